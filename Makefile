@@ -1,0 +1,48 @@
+# Two commands matter: `make run` and `make test`. Both may be repeated at no cost.
+# `make help` lists the others. Nothing outside this folder is touched, except that what
+# Debian has to provide (Chromium for the tests, venv) is installed with apt, announced first.
+
+PYTHON ?= python3
+PORT ?= 8642
+LAPWRIGHT := .venv/bin/lapwright
+EXAMPLE := src/lapwright/examples/morning.csv
+export PYTHON
+
+.PHONY: help run test check bench docs lock clean
+
+help:  ## list the commands
+	@sed -n 's/^\([a-z]*\):.*## /  make \1\t/p' $(MAKEFILE_LIST)
+
+run: .venv/requirements.laid  ## a morning of test welds from start to finish, then the page (PORT=8642)
+	@mkdir -p out
+	$(LAPWRIGHT) window $(EXAMPLE) --chart out/morning.svg
+	$(LAPWRIGHT) next $(EXAMPLE)
+	$(LAPWRIGHT) serve --port $(PORT)
+
+test: .venv/requirements-test.laid  ## everything that can be checked, with a real browser
+	@scripts/need 'chromium fonts-liberation' \
+	  sh -c 'command -v chromium || command -v chromium-browser || command -v google-chrome'
+	scripts/check
+	scripts/test
+
+check: .venv/requirements-test.laid  ## style, types and floors only
+	scripts/check
+
+bench: .venv/requirements-bench.laid  ## how well and how fast, against known sites (minutes)
+	.venv/bin/python bench/run.py
+
+docs: .venv/requirements-test.laid  ## redraw the pictures, run every command in the docs
+	scripts/docs
+
+lock:  ## renew the lock files (maintainers; needs uv)
+	scripts/lock
+
+clean:  ## forget all that was made here
+	rm -rf .venv out build dist .coverage .hypothesis .import_linter_cache
+	rm -rf .mypy_cache .pytest_cache .ruff_cache
+	find . -name __pycache__ -type d -prune -exec rm -rf {} +
+
+# Each set of packages leaves a stamp; it is laid again only when its lock file changes.
+.venv/%.laid: %.txt pyproject.toml scripts/venv
+	@scripts/venv $<
+	@touch $@
