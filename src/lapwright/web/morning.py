@@ -1,0 +1,60 @@
+"""The page's questions, joined to the morning: rows in, one answer out."""
+
+from __future__ import annotations
+
+import csv
+from importlib.resources import files
+from typing import Any, cast
+
+from fastapi import FastAPI
+
+from lapwright.job.morning import Morning
+from lapwright.readings.start import question_from
+from lapwright.readings.strips import welds_from_rows
+from lapwright.report.figures import Reader, answer_figures
+from lapwright.units import UnitSystem
+from lapwright.web.app import Row, create_app
+from lapwright.words import Language, say_error
+
+_POINTS = 111  # of the curve: one every 5 F or so
+
+
+def answer_rows(rows: list[Row], start: Row, units: UnitSystem, lang: Language) -> dict[str, Any]:
+    """The answer to what the page holds, with the curve of P(sound) to draw."""
+    reader = Reader(lang, units)
+    morning = Morning(question_from(welds_from_rows(rows, name="page"), start))
+    picture = morning.picture(points=_POINTS)
+    unit = reader.temperature
+    return {
+        **answer_figures(morning.answer(), reader),
+        "curve": {
+            f"air_{unit}": [reader.air(air) for air in picture.air],
+            "p_sound": [round(float(p), 4) for p in picture.p_sound],
+        },
+        "welds": [
+            {
+                "weld": mark.number,
+                f"air_{unit}": reader.air(mark.air),
+                "reading": mark.reading,
+                "looked": mark.looked,
+            }
+            for mark in picture.marks
+        ],
+    }
+
+
+def example_rows() -> list[Row]:
+    """Rows of the bundled, invented morning."""
+    text = files("lapwright").joinpath("examples", "morning.csv").read_text(encoding="utf-8")
+    return cast(list[Row], list(csv.DictReader(text.splitlines())))
+
+
+def morning_app() -> FastAPI:
+    """The page as ``lapwright serve`` runs it."""
+    return create_app(
+        answer_rows=answer_rows,
+        example_rows=example_rows,
+        say_error=lambda error, units, lang: say_error(
+            error.code, error.data, language=lang, units=units
+        ),
+    )
