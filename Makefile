@@ -5,7 +5,7 @@
 PYTHON ?= python3
 PORT ?= 8642
 LAPWRIGHT := .venv/bin/lapwright
-EXAMPLE := src/lapwright/examples/morning.csv
+EXAMPLES := src/lapwright/examples
 export PYTHON
 
 .PHONY: help run test check bench docs lock clean
@@ -15,8 +15,11 @@ help:  ## list the commands
 
 run: .venv/requirements.laid  ## a morning of test welds from start to finish, then the page (PORT=8642)
 	@mkdir -p out
-	$(LAPWRIGHT) window $(EXAMPLE) --chart out/morning.svg
-	$(LAPWRIGHT) next $(EXAMPLE)
+	$(LAPWRIGHT) power --generator-kw 10 --ambient-f 72 --cord "10 AWG 100 ft"
+	$(LAPWRIGHT) window $(EXAMPLES)/morning.csv --chart out/morning.svg
+	$(LAPWRIGHT) next $(EXAMPLES)/morning.csv
+	$(LAPWRIGHT) day $(EXAMPLES)/forecast.csv --at 39.7,-105.2 --welds $(EXAMPLES)/morning.csv \
+	  --chart out/day.svg
 	$(LAPWRIGHT) serve --port $(PORT)
 
 test: .venv/requirements-test.laid  ## everything that can be checked, with a real browser
