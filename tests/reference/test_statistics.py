@@ -28,10 +28,10 @@ DATA = Path(__file__).parent / "data" / "dose-response.csv"
 
 
 def plain(sigma: float, *, zone: int = 1) -> Nuisances:
-    """Textbook probit: no weld effect, nothing misread."""
+    """Textbook probit: no weld effect, nothing misread, no blunder."""
     one = np.ones(1)
     return Nuisances(
-        sigma=np.array([sigma]), rho=np.zeros(1), partial_steps=(zone,), misread=0.0,
+        sigma=np.array([sigma]), rho=np.zeros(1), partial_steps=(zone,), misread=0.0, blunder=0.0,
         effect=np.zeros(1), sigma_weight=one, rho_weight=one,
     )  # fmt: skip
 
@@ -162,9 +162,15 @@ def test_chances_of_all_readings_sum_to_one() -> None:
 
 # --- information of one strip --------------------------------------------------------------------
 # Two equally likely bottoms, a strip halfway, far from both: cold and full are told apart but for
-# the share eps read as partial, an erasure channel: (1 - eps) ln 2. Two tops likewise, a sign
-# flipped with chance eps: a binary symmetric channel, ln 2 - H(eps). Both from Cover and Thomas,
-# Elements of Information Theory (from memory). Claimed 1e-6 nat, reached 1e-15.
+# the share read as partial (erased) and, by blunder, as each other (flipped): a binary channel
+# with errors and erasures. Two tops likewise, a sign flipped: a binary symmetric channel,
+# ln 2 - H(p). Both from Cover and Thomas, Elements of Information Theory (from memory).
+# Claimed 1e-6 nat, reached 1e-15.
+
+
+def entropy(*chances: float) -> float:
+    """Of a distribution. [nat]"""
+    return -sum(p * log(p) for p in chances)
 
 
 def two_points(edge: str) -> Belief:
@@ -183,19 +189,24 @@ def two_points(edge: str) -> Belief:
     return Belief(prior, bond, heat)
 
 
-def test_information_of_a_pull_is_an_erasure_channels() -> None:
-    """A strip between two far bottoms tells (1 - eps) ln 2 nat."""
+def test_information_of_a_pull_is_a_channel_with_erasures() -> None:
+    """A strip between two far bottoms tells what a channel with errors and erasures carries."""
     halfway = int(np.argmin(np.abs(AXIS - (BOTTOM[10] + BOTTOM[90]) / 2)))
     found = information(two_points("bottom"), strips=1)[halfway]
-    assert found == pytest.approx((1 - WIDE.misread) * log(2), abs=1e-6)
+    flipped = WIDE.blunder / 3
+    erased = (1 - WIDE.blunder) * WIDE.misread + WIDE.blunder / 3
+    right = 1 - erased - flipped
+    either = (right + flipped) / 2
+    expected = entropy(either, either, erased) - entropy(right, flipped, erased)
+    assert found == pytest.approx(expected, abs=1e-6)
 
 
 def test_information_of_a_look_is_a_symmetric_channels() -> None:
-    """A look between two far tops tells ln 2 less the entropy of misreading."""
+    """A look between two far tops tells ln 2 less the entropy of a wrong answer."""
     halfway = int(np.argmin(np.abs(AXIS - (TOP[70] + TOP[150]) / 2)))
-    eps = WIDE.misread
-    expected = log(2) + eps * log(eps) + (1 - eps) * log(1 - eps)
-    assert information(two_points("top"), strips=1)[halfway] == pytest.approx(expected, abs=1e-6)
+    wrong = (1 - WIDE.blunder) * WIDE.misread + WIDE.blunder / 2
+    found = information(two_points("top"), strips=1)[halfway]
+    assert found == pytest.approx(log(2) - entropy(wrong, 1 - wrong), abs=1e-6)
 
 
 # --- strips of the weak prior -----------------------------------------------------------------

@@ -20,7 +20,7 @@ from lapwright.physics.heat import (
 from lapwright.physics.startspeed import common_speed_rule
 from lapwright.window.answer import MODEL, Answer, Question, Verdict
 from lapwright.window.belief import Belief
-from lapwright.window.doubts import doubts
+from lapwright.window.doubts import doubts, odd_welds, unrepeated
 from lapwright.window.drift import cases
 from lapwright.window.edges import Conditions, bottom_edge, top_edge
 from lapwright.window.nextweld import (
@@ -117,8 +117,19 @@ class Morning:
         p_beyond = self.soundness.p_bottom_beyond(
             question.max_air, speed=here.speed, sheet=here.sheet
         )
+        odd = odd_welds(self.belief.prior, self.welds)
+        repeat = unrepeated(self.welds, odd)
         found = verdict(
-            Standing(self.welds, self.is_near, p_window, p_beyond, point, certified, question.level)
+            Standing(
+                welds=self.welds,
+                near=self.is_near,
+                p_window=p_window,
+                p_beyond=p_beyond,
+                set_point=point,
+                is_odd=repeat is not None,
+                certified=certified,
+                level=question.level,
+            )
         )
         bottom, top = self.belief.mean_edges
         bottom_sd, width_sd = self.belief.sd_edges
@@ -137,9 +148,9 @@ class Morning:
             policies=policies,
             fastest=fastest(self.choice) if self.is_near else None,
             sensitivities=() if point is None else sensitivities(self.choice, point),
-            next=self.suggest(found),
+            next=self.suggest(found, repeat),
             earlier=Earlier(bottom, bottom_sd, top - bottom, width_sd),
-            cautions=self._cautions(found),
+            cautions=self._cautions(found, odd),
         )
 
     @property
@@ -162,7 +173,7 @@ class Morning:
             speeds=speeds,
         )
 
-    def suggest(self, found: Verdict) -> Suggestion:
+    def suggest(self, found: Verdict, repeat: TestWeld | None = None) -> Suggestion:
         """The next test weld, or why none is needed."""
         point = choose(self.choice, self.question.policy) or choose(self.choice, "steady")
         assert point is not None  # only "low" may find no setting
@@ -170,6 +181,8 @@ class Morning:
             return Suggestion(point.air, point.speed, found, done=True)
         if self.question.plan == "ladder" and len(self.rungs):
             return self._next_rung(point, self.welds if found != "test_again" else ())
+        if found == "repeat" and repeat is not None:
+            return Suggestion(repeat.air, repeat.speed, "repeat")
         if found == "test_again":
             return Suggestion(point.air, point.speed, "again")
         if found == "confirm" or (found == "top_unknown" and point.p_sound >= self.question.level):
@@ -215,9 +228,9 @@ class Morning:
                 return Suggestion(float(rung), here, "rung")
         return Suggestion(point.air, point.speed, "ladder_done", done=True)
 
-    def _cautions(self, found: Verdict) -> tuple[Caution, ...]:
+    def _cautions(self, found: Verdict, odd: Sequence[str]) -> tuple[Caution, ...]:
         question, here = self.question, self.conditions
-        cautions = list(doubts(self.belief, self.welds, max_air=question.max_air))
+        cautions = list(doubts(self.belief, self.welds, odd, max_air=question.max_air))
         cold, partial, full = (sum(w.bond_counts[i] for w in self.welds) for i in range(3))
         if full and not cold + partial:
             cautions.append(Caution("bottom_open"))

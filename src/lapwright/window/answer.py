@@ -23,6 +23,7 @@ MODEL = "two-edge-1"  # named anew whenever the same question may get other numb
 Plan = Literal["learn", "ladder"]
 Verdict = Literal[
     "certified",
+    "repeat",
     "confirm",
     "not_known_yet",
     "top_unknown",

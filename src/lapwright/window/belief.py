@@ -73,8 +73,10 @@ def bond_likelihood(
     Notes
     -----
     Ordered probit: a strip is full above the bottom, partial down to a zone below it,
-    then cold; a grade is misread as its neighbour at the rate ``misread``. The zones are
-    whole steps of the lattice, so one table of the normal integral serves all.
+    then cold; a grade is misread as its neighbour at the rate ``misread``. A blunder (wrong
+    weld, wrong number, wet lap) can look like anything, so that one odd weld bends the
+    belief and does not break it. The zones are whole steps of the lattice, so one table
+    of the normal integral serves all.
 
     References
     ----------
@@ -91,6 +93,7 @@ def bond_likelihood(
     above = _above(start + deepest * STEP, n + deepest, nuisances)
     full = above[..., deepest:]
     tables = np.empty((len(counts), len(nuisances.sigma), len(nuisances.rho), len(zones), n))
+    keep, blunder = 1.0 - nuisances.blunder, nuisances.blunder
     for zone, steps in enumerate(zones):
         fused = above[..., deepest - steps : n + deepest - steps]
         partial = fused - full
@@ -100,7 +103,8 @@ def bond_likelihood(
             full * (1 - misread) + partial * (misread / 2),
         )
         for outcome, count in enumerate(counts):
-            tables[outcome, :, :, zone] = _over_effect(read, count)
+            anything = (1 / 3) ** sum(count)
+            tables[outcome, :, :, zone] = keep * _over_effect(read, count) + blunder * anything
     return tables
 
 
@@ -127,7 +131,7 @@ def heat_likelihood(
 
     Notes
     -----
-    Probit: signs above the top; misread at the rate ``misread``.
+    Probit: signs above the top; misread at the rate ``misread``; blunders as for pulls.
 
     References
     ----------
@@ -141,23 +145,23 @@ def heat_likelihood(
     """
     misread = nuisances.misread
     signs = misread + (1 - 2 * misread) * _above(start, n, nuisances)
-    return np.stack([_over_effect((1.0 - signs, signs), count) for count in counts])
-
-
-# No weld alone rules out an edge: two that contradict each other must leave a belief.
-_LEAST_LIKELIHOOD = 1e-30  # -; our choice, far below anything that moves an answer
+    return np.stack(
+        [
+            (1.0 - nuisances.blunder) * _over_effect((1.0 - signs, signs), count)
+            + nuisances.blunder * (1 / 2) ** sum(count)
+            for count in counts
+        ]
+    )
 
 
 @lru_cache(maxsize=512)
 def _weld_bond(counts: BondCounts, x: float) -> Values:
-    likelihood = bond_likelihood([counts], start=x - BOTTOM[0], n=len(BOTTOM))[0]
-    return np.asarray(np.maximum(likelihood, _LEAST_LIKELIHOOD))
+    return np.asarray(bond_likelihood([counts], start=x - BOTTOM[0], n=len(BOTTOM))[0])
 
 
 @lru_cache(maxsize=512)
 def _weld_heat(counts: HeatCounts, x: float) -> Values:
-    likelihood = heat_likelihood([counts], start=x - TOP[0], n=len(TOP))[0]
-    return np.asarray(np.maximum(likelihood, _LEAST_LIKELIHOOD))
+    return np.asarray(heat_likelihood([counts], start=x - TOP[0], n=len(TOP))[0])
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from lapwright.physics.heat import REFERENCE_KAPPA, equivalent_air
 from lapwright.window.belief import Belief
 from lapwright.window.nextweld import outcome_chances
 from lapwright.window.prior import Prior
+from lapwright.window.setpoint import CONFIRM_WITHIN
 from lapwright.window.strips import TestWeld
 
 UNLIKELY = 0.01  # -; chance of an outcome as odd as this, given the other welds; our choice
@@ -59,6 +60,30 @@ def odd_welds(prior: Prior, welds: Sequence[TestWeld]) -> tuple[str, ...]:
     return tuple(weld.number for weld in welds if weld.number in odd)
 
 
+def unrepeated(welds: Sequence[TestWeld], odd: Sequence[str]) -> TestWeld | None:
+    """The first odd weld that nobody repeated at about its heat.
+
+    Parameters
+    ----------
+    welds : sequence of TestWeld
+        All welds of the morning.
+    odd : sequence of str
+        From :func:`odd_welds`.
+
+    Returns
+    -------
+    TestWeld or None
+        Until it is repeated, nothing is certified.
+    """
+    heats = {weld.number: _heat(weld, REFERENCE_KAPPA) for weld in welds}
+    for weld in welds:
+        others = (heats[other.number] for other in welds if other is not weld)
+        again = any(abs(heat - heats[weld.number]) <= CONFIRM_WITHIN for heat in others)
+        if weld.number in odd and not again:
+            return weld
+    return None
+
+
 def _heat(weld: TestWeld, kappa: float) -> float:
     return float(equivalent_air(weld.true_air, sheet=weld.sheet, speed=weld.speed, kappa=kappa))
 
@@ -76,7 +101,9 @@ def _outcome_chance(belief: Belief, weld: TestWeld) -> float:
     return chance
 
 
-def doubts(belief: Belief, welds: Sequence[TestWeld], *, max_air: float) -> tuple[Caution, ...]:
+def doubts(
+    belief: Belief, welds: Sequence[TestWeld], odd: Sequence[str], *, max_air: float
+) -> tuple[Caution, ...]:
     """Everything about the strips that the crew should look at again, most urgent first.
 
     Parameters
@@ -85,6 +112,8 @@ def doubts(belief: Belief, welds: Sequence[TestWeld], *, max_air: float) -> tupl
         After ``welds``.
     welds : sequence of TestWeld
         With the settings asked for and the air temperature reached.
+    odd : sequence of str
+        From :func:`odd_welds`.
     max_air : float
         Hottest air the machine reaches as it stands. [K]
 
@@ -101,7 +130,7 @@ def doubts(belief: Belief, welds: Sequence[TestWeld], *, max_air: float) -> tupl
     def with_pull(grade: str) -> list[str]:
         return [weld.number for weld in welds if any(s.pull == grade for s in weld.strips)]
 
-    name("odd_welds", odd_welds(belief.prior, welds))
+    name("odd_welds", odd)
     short = [
         weld.number
         for weld in welds

@@ -40,8 +40,8 @@ class Suggestion:
         Setting. [K, m/s]
     reason : str
         Code of the reason: ``"first"``, ``"learn"``, ``"confirm"``, ``"lower"``,
-        ``"again"``, ``"rung"``, or why there is none to make: ``"certified"``, ``"no_window"``,
-        ``"saturated"``, ``"enough"``, ``"ladder_done"``.
+        ``"again"``, ``"repeat"``, ``"rung"``, or why there is none to make:
+        ``"certified"``, ``"no_window"``, ``"saturated"``, ``"enough"``, ``"ladder_done"``.
     done : bool
         True when no further weld is asked for; the setting then is the set point.
     information : float or None

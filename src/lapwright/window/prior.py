@@ -41,6 +41,8 @@ class Nuisances:
         Depth of the partial zone below the bottom, in lattice steps.
     misread : float
         Share of strips graded wrongly. [-]
+    blunder : float
+        Share of welds whose strips could show anything. [-]
     effect : ndarray
         Weld effect at equal-weight quantiles, in units of its spread. [-]
     sigma_weight, rho_weight : ndarray
@@ -51,6 +53,7 @@ class Nuisances:
     rho: Values
     partial_steps: tuple[int, ...]
     misread: float
+    blunder: float
     effect: Values
     sigma_weight: Values
     rho_weight: Values
@@ -82,6 +85,7 @@ WIDE = Nuisances(
     rho=np.array([0.1, 0.4, 0.8]),
     partial_steps=(2, 4, 7),  # 20, 40, 70 F
     misread=0.03,
+    blunder=0.01,
     effect=0.8 * stdtrit(3, (np.arange(21) + 0.5) / 21),
     sigma_weight=np.array([0.08, 0.20, 0.27, 0.27, 0.18]),
     rho_weight=np.array([0.20, 0.35, 0.45]),

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -124,7 +124,11 @@ class Soundness:
         self.between = (
             bond @ belief.coupling @ heat
         )  # (kappa, bond limit <= x, overheat limit >= y)
-        self._carried = _smoother() @ self.between @ _smoother().T
+
+    @cached_property
+    def _carried(self) -> Values:
+        """The same table with the structural doubt of conditions that were not tested."""
+        return np.asarray(_smoother() @ self.between @ _smoother().T)
 
     def at(self, air: ArrayLike, *, speed: ArrayLike, sheet: ArrayLike) -> Values:
         """P(sound) at settings and conditions, broadcast together.

@@ -28,6 +28,8 @@ class Standing:
         P(there is a window); P(the bottom lies beyond the machine). [-]
     set_point : SetPoint or None
         By the asked policy.
+    is_odd : bool
+        A weld does not fit the others and nobody repeated it.
     certified : bool
         From :func:`lapwright.window.setpoint.is_certified`.
     level : float
@@ -39,6 +41,7 @@ class Standing:
     p_window: float
     p_beyond: float
     set_point: SetPoint | None
+    is_odd: bool
     certified: bool
     level: float
 
@@ -55,8 +58,9 @@ def verdict(standing: Standing) -> Verdict:
     -------
     str
         The first that applies, in the order: nothing tested, too far from the tests,
-        machine too weak, no window, certified, nobody looked for heat signs, nothing
-        passed, only the confirming weld missing, bottom not found, not known yet.
+        machine too weak, no window, an odd weld to repeat, certified, nobody looked for
+        heat signs, nothing passed, only the confirming weld missing, bottom not found,
+        not known yet.
     """
     welds, point = standing.welds, standing.set_point
     cold, partial, full = (sum(weld.bond_counts[grade] for weld in welds) for grade in range(3))
@@ -68,6 +72,8 @@ def verdict(standing: Standing) -> Verdict:
         return "saturated"
     if len(welds) >= ENOUGH_WELDS and standing.p_window <= NO_WINDOW:
         return "no_window"
+    if standing.is_odd:
+        return "repeat"
     if standing.certified:
         return "certified"
     if not any(any(weld.heat_counts) for weld in welds):

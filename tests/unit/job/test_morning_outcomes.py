@@ -62,9 +62,19 @@ def test_none_passed_leaves_the_high_end_open(weld: Build) -> None:
     assert answer.next.air > to_si(700, "f")
 
 
+def test_a_weld_that_does_not_fit_is_repeated(weld: Build) -> None:
+    """Signs at 700 F, none at 1000 and 850 F: no certificate, the odd weld again."""
+    welds = [weld(1, 700, "fff", "signs"), weld(2, 1000, "fff"), weld(3, 850, "fff")]
+    answer = find(*welds)
+    assert (answer.verdict, answer.certified) == ("repeat", False)
+    assert (answer.next.reason, answer.next.done) == ("repeat", False)
+    assert answer.next.air == pytest.approx(welds[0].air)
+    assert find(*welds, weld(4, 700, "ppf")).verdict != "repeat"
+
+
 def test_signs_below_cold_leave_no_window(weld: Build) -> None:
-    """Cold and signed at once, three times: no window, no next weld, no certificate."""
-    welds = [weld(n, f, "ccc", "signs") for n, f in enumerate((700, 800, 900))]
+    """Cold and signed at once, five times: no window, no next weld, no certificate."""
+    welds = [weld(n, f, "ccc", "signs") for n, f in enumerate((700, 750, 800, 850, 900))]
     assert find(*welds[:2]).verdict != "no_window"  # never before the third weld
     answer = find(*welds)
     assert answer.verdict == "no_window"

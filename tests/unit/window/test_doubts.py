@@ -8,7 +8,7 @@ import pytest
 
 from lapwright.units import to_si
 from lapwright.window.belief import Belief
-from lapwright.window.doubts import doubts, odd_welds
+from lapwright.window.doubts import doubts, odd_welds, unrepeated
 from lapwright.window.prior import Earlier, Prior
 from lapwright.window.strips import TestWeld
 
@@ -21,7 +21,10 @@ def told(
 ) -> dict[str, object]:
     """Caution codes with the welds they name."""
     belief = Belief.before(Prior("tpo", earlier)).observe_all(welds)
-    return {each.code: each.data.get("welds") for each in doubts(belief, welds, max_air=max_air)}
+    return {
+        each.code: each.data.get("welds")
+        for each in doubts(belief, welds, odd_welds(belief.prior, welds), max_air=max_air)
+    }
 
 
 def test_a_plain_morning_raises_no_doubt(ladder_welds: tuple[TestWeld, ...]) -> None:
@@ -105,3 +108,14 @@ def test_welds_that_differ_are_told(weld: Build) -> None:
     assert "welds_differ" in told(*differ)
     assert "welds_differ" not in told(*(weld(n, f, "fpc") for n, f in enumerate(near)))
     assert "welds_differ" not in told(weld(1, 700, "fff"))
+
+
+def test_an_odd_weld_waits_for_its_repeat(weld: Build) -> None:
+    """A hotter weld that opened cold is to be repeated; a weld at about its heat does that."""
+    cool, hot = weld(1, 620, "fff"), weld(2, 900, "ccc")
+    odd = odd_welds(Prior(), (cool, hot))
+    assert odd == ("1", "2")
+    assert unrepeated((cool, hot), odd) == cool
+    assert unrepeated((cool, hot, weld(3, 630, "ccc")), odd) == hot
+    assert unrepeated((cool, hot, weld(3, 630, "ccc"), weld(4, 900, "fff")), odd) is None
+    assert unrepeated((cool, hot), ()) is None

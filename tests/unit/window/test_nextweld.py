@@ -160,10 +160,10 @@ def test_a_colder_sheet_asks_for_hotter_air() -> None:
 
 
 def test_contradicted_belief_still_scores(weld: Build) -> None:
-    """Where strips have ruled out edges altogether, chances and information stay numbers."""
+    """Where strips all but rule out edges, chances and information stay numbers."""
     welds = [weld(n, 1140, "c" * 10, speed=5) for n in range(14)]
     belief = WEAK.observe_all([*welds, weld(15, 560, "f" * 10, "signs")])
-    assert belief.bond[..., 0].max() == 0
+    assert belief.bond[..., 0].max() < 1e-50
     assert np.isfinite(information(belief)).all()
     chances = outcome_chances(belief, 700.0, strips=3, pulls=True)
     assert sum(chances.values()) == pytest.approx(1, abs=1e-6)

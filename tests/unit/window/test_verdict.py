@@ -20,7 +20,7 @@ POOR = replace(GOOD, p_sound=0.7)
 def standing(weld: Build) -> Standing:
     """Three welds, both edges seen, set point not good enough."""
     welds = (weld(1, 700, "cpf"), weld(2, 850, "fff"), weld(3, 1100, "fff", "signs"))
-    return Standing(welds, True, 0.8, 0.1, POOR, False, 0.9)
+    return Standing(welds, True, 0.8, 0.1, POOR, False, False, 0.9)
 
 
 def test_not_known_yet_is_what_is_left(standing: Standing) -> None:
@@ -89,3 +89,10 @@ def test_none_passed_and_none_failed(standing: Standing, weld: Build) -> None:
     assert verdict(replace(standing, welds=passed)) == "no_bottom"
     assert verdict(replace(standing, welds=nearly)) == "not_known_yet"
     assert verdict(replace(standing, welds=passed, set_point=GOOD)) == "confirm"
+
+
+def test_an_odd_weld_holds_the_certificate_back(standing: Standing) -> None:
+    """Until it is repeated nothing is certified; a machine too weak is said all the same."""
+    odd = replace(standing, is_odd=True, certified=True)
+    assert verdict(odd) == "repeat"
+    assert verdict(replace(odd, welds=3 * tuple(standing.welds)[:1], p_beyond=0.95)) == "saturated"
