@@ -32,7 +32,9 @@ check: .venv/requirements-test.laid  ## style, types and floors only
 	scripts/check
 
 bench: .venv/requirements-bench.laid  ## how well and how fast, against known sites (minutes)
-	.venv/bin/python bench/run.py
+	.venv/bin/python bench/speed.py
+	.venv/bin/python bench/compare.py --sites 300 --certificates \
+	  --methods lapwright "ladder strict" "ladder lenient" questplus
 
 docs: .venv/requirements-test.laid  ## redraw the pictures, run every command in the docs
 	scripts/docs

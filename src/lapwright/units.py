@@ -29,6 +29,14 @@ _SCALE_ZERO = {  # unit: (SI units per field unit, SI value of the field zero)
     "w": (1.0, 0.0),
     "kw": (1000.0, 0.0),
     "percent": (0.01, 0.0),
+    "pct": (0.01, 0.0),  # as weather columns write it
+    "tenths": (0.1, 0.0),  # of the sky
+    "m_s": (1.0, 0.0),
+    "w_m2": (1.0, 0.0),
+    "pa": (1.0, 0.0),
+    "hpa": (100.0, 0.0),
+    "inhg": (3386.389, 0.0),
+    "deg": (1.0, 0.0),
     "mm2": (1e-6, 0.0),
     "l_min": (0.001 / 60, 0.0),
     "cfm": (0.3048**3 / 60, 0.0),

@@ -26,16 +26,6 @@ Source = Literal["csv", "epw", "tmy3", "service", "typed"]
 
 HOUR = timedelta(hours=1)
 DEW_ROUNDING = 1.0  # K; a dew point above the air by less is rounding, our choice
-_WEATHER_UNITS = {  # SI units per unit that only weather sources use
-    "m_s": 1.0,
-    "pct": 0.01,
-    "tenths": 0.1,
-    "w_m2": 1.0,
-    "pa": 1.0,
-    "hpa": 100.0,
-    "inhg": 3386.389,
-    "deg": 1.0,
-}
 LIMITS: dict[str, tuple[float, float]] = {
     "air": (223.15, 333.15),
     "dew_point": (193.15, 313.15),
@@ -119,8 +109,7 @@ def quantity(text: str, *, name: str, unit: str, file: str, row: int | None, col
         typed = math.nan
     if not math.isfinite(typed):
         raise FileUnreadable("not_a_number", file=file, row=row, column=column, value=text)
-    scale = _WEATHER_UNITS.get(unit)
-    low, high = (limit / scale if scale else from_si(limit, unit) for limit in LIMITS[name])
+    low, high = (from_si(limit, unit) for limit in LIMITS[name])
     if not low <= typed <= high:
         raise FileUnreadable(
             "out_of_limits",
@@ -131,7 +120,7 @@ def quantity(text: str, *, name: str, unit: str, file: str, row: int | None, col
             low=f"{low:.4g}",
             high=f"{high:.4g}",
         )
-    return typed * scale if scale else to_si(typed, unit)
+    return to_si(typed, unit)
 
 
 def dew_below(air: float, dew: float, *, file: str, row: int | None, column: str) -> float:

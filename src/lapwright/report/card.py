@@ -13,7 +13,6 @@ from lapwright.errors import OutOfRange
 from lapwright.report.figures import Reader
 from lapwright.report.panels import FONT, INK
 from lapwright.units import FIELD_UNITS, UnitSystem, from_si, to_si
-from lapwright.words import quantity
 
 ROWS = 7  # welds on a page; what the rungs leave free is for the set point
 
@@ -187,7 +186,7 @@ def _table(
         if n < len(rungs):
             sheet.text(starts[0] + 8, y + 24, f"{n + 1}", size=20, bold=True)
             sheet.text(starts[1] + 5, y + 24, _dial(rungs[n], reader), size=20, bold=True)
-            travel, unit_words = _spoken("speed", speed, reader).split()
+            travel, unit_words = reader.write("speed", speed).split()
             sheet.text(starts[3] + 5, y + 24, travel, size=20, bold=True)
             sheet.text(starts[3] + 5, y + 38, unit_words, size=11)
         _strips(sheet, y, tall, starts[5:8], ends[5:8])
@@ -216,14 +215,10 @@ def _strips(
         sheet.box(starts[2], at, ends[2] - starts[2], height)
 
 
-def _spoken(name: str, value: float, reader: Reader) -> str:
-    return quantity(name, value, language=reader.language, units=reader.units)
-
-
 def _dial(air: float, reader: Reader) -> str:
     step = _DIAL[reader.temperature]
     degrees = step * round(from_si(air, reader.temperature) / step)
-    return _spoken("air", to_si(degrees, reader.temperature), reader)
+    return reader.write("air", to_si(degrees, reader.temperature))
 
 
 def _footer_lines(sheet: _Sheet) -> list[tuple[str, bool]]:

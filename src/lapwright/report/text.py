@@ -14,7 +14,7 @@ from lapwright.window.answer import Answer
 from lapwright.window.edges import Conditions, Edge
 from lapwright.window.picture import Picture, Reading
 from lapwright.window.setpoint import SetPoint
-from lapwright.words import number, quantity, share
+from lapwright.words import number, share
 
 TAPE_CELLS = 60
 _FILL = " ·░▒▓█"  # P(sound) from nothing to full
@@ -30,10 +30,6 @@ _WARNING = "bold red"
 _HEALING = 393.15  # K; 120 C, where a filled polyolefin sheet begins to melt; from memory
 _RULE_RUNS_HOT_BELOW = 288.7  # K; 60 F, from there down the common speed rule runs hot
 NO_SETTING = ("no_window", "saturated", "no_test_weld")  # nothing to weld a roof with
-
-
-def _value(name: str, value: float, reader: Reader) -> str:
-    return quantity(name, value, language=reader.language, units=reader.units)
 
 
 def edge_text(edge: Edge, reader: Reader) -> str:
@@ -53,15 +49,15 @@ def edge_text(edge: Edge, reader: Reader) -> str:
         end = edge.low if open_above else edge.high
         assert end is not None
         code = "above_value" if open_above else "below_value"
-        return reader.say("label", code, {"value": _value("air", end, reader)})
-    low, high = _value("air", edge.low, reader), _value("air", edge.high, reader)
+        return reader.say("label", code, {"value": reader.write("air", end)})
+    low, high = reader.write("air", edge.low), reader.write("air", edge.high)
     span = reader.say("label", "from_to", {"low": low, "high": high})
-    return f"{_value('air', edge.mid, reader)} ({span})"
+    return f"{reader.write('air', edge.mid)} ({span})"
 
 
 def setting_text(air: float, speed: float, reader: Reader) -> str:
     """A setting as it is dialled: air temperature and speed."""
-    return f"{_value('air', air, reader)}, {_value('speed', speed, reader)}"
+    return f"{reader.write('air', air)}, {reader.write('speed', speed)}"
 
 
 def tape(picture: Picture, point: SetPoint | None, reader: Reader) -> list[str]:
@@ -91,7 +87,7 @@ def tape(picture: Picture, point: SetPoint | None, reader: Reader) -> list[str]:
     for mark in picture.marks:
         marks[cell(mark.air)] = _MARKS[mark.reading]
     shades = [_FILL[min(int(p * len(_FILL)), len(_FILL) - 1)] for p in picture.p_sound]
-    left, right = _value("air", first, reader), _value("air", last, reader)
+    left, right = reader.write("air", first), reader.write("air", last)
     scale = left + right.rjust(cells - len(left))
     below = [] if point is None else [" " * cell(point.air) + "↑"]
     seen = [reading for reading in _MARKS if any(m.reading == reading for m in picture.marks)]
@@ -165,7 +161,7 @@ def _set_point_rows(answer: Answer, point: SetPoint, reader: Reader) -> list[tup
         chance = f"{reader.say('label', 'top_not_checked')}; {chance}"
     is_found = answer.verdict in ("certified", "confirm")
     others = [
-        f"{reader.say('policy', policy)} {_value('air', other.air, reader)}"
+        f"{reader.say('policy', policy)} {reader.write('air', other.air)}"
         for policy, other in answer.policies.items()
         if other is not None and policy != answer.question.policy
     ]
@@ -255,7 +251,7 @@ def lap_text(lap: Lap, reader: Reader) -> str:
             "speed": lap.speed,
             "sheet": lap.sheet,
             "interface": lap.contact_temperature,
-            "hot": _value("reached", _HEALING, reader),
+            "hot": reader.write("reached", _HEALING),
             "seconds": number(lap.time_above(_HEALING), 1, reader.language),
         },
     )
