@@ -21,11 +21,17 @@ def full_page(open_page: Opened, language: str) -> Page:
     page = open_page(locale=f"{language}-US")
     page.locator("#start button").first.click()
     page.locator("#set-point").wait_for()
+    page.locator("#now-more summary").click()
+    page.fill("#now-sheet", "110")
+    page.click("#now-ambient-more")
+    page.locator("label:has(#cord-10-awg)").click()
+    page.click("#now-cord_length-more")
+    page.locator("#gate").wait_for()
     page.click("#weld-1")
     page.click("#add")
     for more in page.locator(".segment-more").all():
         more.click()
-    for summary in page.locator("summary").all():
+    for summary in page.locator("#more summary, #chart-table summary").all():
         summary.click()
     expect(page.locator("#chart .tag")).to_have_count(5)
     return page

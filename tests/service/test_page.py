@@ -128,6 +128,27 @@ def test_conditions_stand_in_for_the_first_weld(client: httpx.Client) -> None:
     assert answer["next"]["done"] is False
 
 
+def test_this_moment_stands_beside_the_window(client: httpx.Client) -> None:
+    """Without a word about now all three rows are not said; with it each has its figure."""
+    ask = {"rows": example_rows()}
+    silent = client.post("/api/window", json=ask).json()["now"]
+    assert {silent[row]["state"] for row in ("power", "dew", "holds")} == {"not_said"}
+    now = {"sheet_f": "55", "ambient_f": "72", "humidity_percent": "50", "volts": "180"}
+    answer = client.post("/api/window", json={**ask, "now": now}).json()
+    assert [answer["now"][row]["state"] for row in ("power", "dew")] == ["stop", "stop"]
+    reach = answer["now"]["power"]["max_air_f"]
+    assert answer["next"]["air_f"] <= reach
+    assert all(point is None or point["air_f"] <= reach for point in answer["policies"].values())
+
+
+def test_a_slip_about_this_moment_is_refused(client: httpx.Client) -> None:
+    """Named in the reader's words and unit, as every refusal."""
+    ask = {"rows": example_rows(), "now": {"humidity_percent": "120"}, "lang": "es"}
+    response = client.post("/api/window", json=ask)
+    assert response.status_code == 422
+    assert refusal(response)["message"].startswith("humedad en % es 120:")
+
+
 def test_a_strip_file_comes_back_as_rows_with_codes(client: httpx.Client) -> None:
     """Spanish grades become codes, figures stay as typed, and the rows can be asked about."""
     content = files("lapwright").joinpath("examples", "manana.csv").read_bytes()
@@ -169,6 +190,7 @@ def test_a_bad_cell_is_named(client: httpx.Client) -> None:
         ({"rows": [{**ROW, "air_f": {"value": 860}}]}, 1, "air_f"),
         ({"rows": [], "units": "imperial"}, None, "units"),
         ({"rows": [], "sheet": 80}, None, None),
+        ({"rows": [], "now": {"sheet_f": [80]}}, None, "now"),
         ({"rows": [ROW] * (page.MAX_ROWS + 1)}, None, "rows"),
     ],
 )
@@ -291,7 +313,7 @@ def test_the_page_names_no_other_place() -> None:
         assert "://" not in text, path.name
 
 
-@pytest.mark.parametrize("name", ["units.js", "rows.js", "state.js", "talk.js"])
+@pytest.mark.parametrize("name", ["units.js", "rows.js", "state.js", "present.js", "talk.js"])
 def test_what_is_typed_is_kept_apart_from_the_page(name: str) -> None:
     """These modules touch no page, so another page may use them."""
     code = (page.STATIC / name).read_text(encoding="utf-8")

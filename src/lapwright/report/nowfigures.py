@@ -9,19 +9,22 @@ from lapwright.job.change import Trigger
 from lapwright.job.now import Present
 from lapwright.job.rules import RuleBook
 from lapwright.report.figures import Figures, Reader
-from lapwright.units import from_si
+from lapwright.units import SYMBOLS, from_si
 from lapwright.words import share
 
 State = Literal["good", "care", "stop", "not_said"]
 
-# Said by the row itself, by its standing line on the page, or about a cord nobody named.
+# Said by the row itself or by the standing line of the page; no matter while the heat is
+# enough; or not to be answered here.
 _SAID_ELSEWHERE = (
+    "cord_drop",
+    "derating_unknown",
     "setting_not_reached",
     "air_close",
     "generator_outdoors",
     "not_an_electrical_design",
 )
-_OF_THE_CORD = ("volts_apart", "cord_drop", "cord_overload", "cord_hot")
+_OF_THE_CORD = ("volts_apart", "cord_overload", "cord_hot")  # a cord nobody named has none
 _MOVED = {"sheet_moved": "sheet", "air_moved": "air"}
 _LONG_AGO = ("time_since_pass", "cold_day")
 
@@ -118,7 +121,9 @@ def _from(now: Present, reader: Reader) -> str:
         return reader.say("now", "from_volts", {"volts": said.volts})
     assert said.gauge is not None  # else the power is not said
     assert said.length is not None
-    data = {"gauge": said.gauge.name, "length": said.length}
+    size, _, unit = said.gauge.name.partition(" ")
+    gauge = f"{reader.plain(float(size))} {SYMBOLS.get(unit, unit)}"
+    data = {"gauge": gauge, "length": said.length}
     if said.watts is None:
         return reader.say("now", "from_cord", data)
     kw = reader.plain(from_si(said.watts, "kw"))

@@ -45,12 +45,13 @@ _HEADERS = {
 
 
 class Ask(BaseModel):
-    """What the page asks: the rows as they would stand in the file, and the start."""
+    """What the page asks: the rows as they would stand in the file, the start, this moment."""
 
     model_config = ConfigDict(extra="forbid")
 
     rows: Annotated[list[Row], Field(max_length=MAX_ROWS)]
     start: Row = {}
+    now: Row = {}
     units: UnitSystem = "us"
     lang: Language = "en"
 
@@ -77,7 +78,7 @@ class _Limited:
 
 def create_app(
     *,
-    answer_rows: Callable[[list[Row], Row, UnitSystem, Language], dict[str, Any]],
+    answer_rows: Callable[[list[Row], Row, Row, UnitSystem, Language], dict[str, Any]],
     example_rows: Callable[[], list[Row]],
     say_error: Callable[[LapwrightError, UnitSystem, Language], str],
 ) -> FastAPI:
@@ -86,8 +87,9 @@ def create_app(
     Parameters
     ----------
     answer_rows : callable
-        ``(rows, start, units, lang)`` to one answer, ready for JSON. Rows and start carry
-        the columns of the test-weld file; raises LapwrightError when they do not fit.
+        ``(rows, start, now, units, lang)`` to one answer, ready for JSON. Rows and start
+        carry the columns of the test-weld file, ``now`` what was said of this moment;
+        raises LapwrightError when they do not fit.
     example_rows : callable
         Rows of the bundled, invented morning.
     say_error : callable
@@ -136,7 +138,7 @@ def create_app(
     @app.post("/api/window")
     def window(ask: Ask, request: Request) -> dict[str, Any]:
         request.state.reader = (ask.units, ask.lang)
-        return answer_rows(ask.rows, ask.start, ask.units, ask.lang)
+        return answer_rows(ask.rows, ask.start, ask.now, ask.units, ask.lang)
 
     def refuse(request: Request, error: LapwrightError, status: int) -> JSONResponse:
         reader: tuple[UnitSystem, Language] = ("us", _language(request))

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import csv
+from functools import lru_cache
 from importlib.resources import files
 from typing import Any, cast
 
 from fastapi import FastAPI
 
-from lapwright.job.morning import Morning
+from lapwright.job.now import present
+from lapwright.job.rules import RuleBook
+from lapwright.readings.now import said_from
+from lapwright.readings.rules import read_rule_book
 from lapwright.readings.start import question_from
 from lapwright.readings.strips import welds_from_rows
 from lapwright.report.figures import Reader, answer_figures
+from lapwright.report.nowfigures import now_figures
 from lapwright.units import UnitSystem
 from lapwright.web.app import Row, create_app
 from lapwright.words import Language, say_error
@@ -19,14 +24,24 @@ from lapwright.words import Language, say_error
 _POINTS = 111  # of the curve: one every 5 F or so
 
 
-def answer_rows(rows: list[Row], start: Row, units: UnitSystem, lang: Language) -> dict[str, Any]:
-    """The answer to what the page holds, with the curve of P(sound) to draw."""
+@lru_cache(maxsize=1)
+def _rules() -> RuleBook:
+    """The default rules; the page knows no others."""
+    return read_rule_book([])
+
+
+def answer_rows(
+    rows: list[Row], start: Row, now: Row, units: UnitSystem, lang: Language
+) -> dict[str, Any]:
+    """The answer to what the page holds: the curve of P(sound) to draw, this moment beside it."""
     reader = Reader(lang, units)
-    morning = Morning(question_from(welds_from_rows(rows, name="page"), start))
-    picture = morning.picture(points=_POINTS)
+    question = question_from(welds_from_rows(rows, name="page"), start)
+    here = present(question, said=said_from(now), rules=_rules())
+    picture = here.morning.picture(points=_POINTS)
     unit = reader.temperature
     return {
-        **answer_figures(morning.answer(), reader),
+        **answer_figures(here.answer, reader),
+        "now": now_figures(here, _rules(), reader),
         "curve": {
             f"air_{unit}": [reader.air(air) for air in picture.air],
             "p_sound": [round(float(p), 4) for p in picture.p_sound],

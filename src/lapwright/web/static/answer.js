@@ -26,7 +26,7 @@ const SAFETY = ["hot_strips", "fumes"];
 const doubts = ({ cautions = [] }) => cautions.filter(({ code }) => !SAFETY.includes(code));
 
 // Reads one answer in the unit system it was made in.
-function reading(answer, units) {
+function reading(units, say) {
   const air = unitOf("air", units);
   const speed = unitOf("speed", units);
   const of = (unit) => (thing, name) => thing?.[`${name}_${unit}`] ?? null;
@@ -34,14 +34,18 @@ function reading(answer, units) {
     air,
     temperature: of(air),
     speed: of(speed),
-    airText: (thing, name) => withUnit(of(air)(thing, name), air),
-    speedText: (thing, name = "speed") => withUnit(of(speed)(thing, name), speed),
+    airText: (thing, name) => withUnit(of(air)(thing, name), air, say),
+    speedText: (thing, name = "speed") => withUnit(of(speed)(thing, name), speed, say),
   };
 }
 
 // Where no setting holds, none is shown: a large figure would invite somebody to use it.
 const DO_NOT_WELD = ["no_window", "saturated"];
 const pointOf = ({ verdict, set_point: point }) => (DO_NOT_WELD.includes(verdict) ? null : point);
+
+// What this moment forbids or asks for, even when it was said a while ago: it stands above any
+// setting, and where it stands nobody reads that testing is done.
+const gateOf = ({ now }) => [now?.dew, now?.holds].find((row) => row?.state === "stop");
 
 function blade(answer, read, say) {
   const point = pointOf(answer);
@@ -50,12 +54,12 @@ function blade(answer, read, say) {
     const room = read.temperature(point, `margin_${side}`);
     if (room === null) return say(`margin.${side}_unknown`);
     const key = room < 0 ? `margin.${side}_past` : `margin.${side}`;
-    return say(key, { room: withUnit(Math.abs(room), read.air) });
+    return say(key, { room: withUnit(Math.abs(room), read.air, say) });
   };
   return [
     h(
       "div",
-      { class: answer.certified ? "blade" : "blade guess" },
+      { class: !answer.certified ? "blade guess" : gateOf(answer) ? "blade halted" : "blade" },
       h("p", { class: "blade-name" }, say(answer.certified ? "set_point" : "set_point.guess")),
       h(
         "p",
@@ -115,21 +119,24 @@ function more(answer, read, say) {
 }
 
 export function answerParts(answer, { units, say, onfill }) {
-  const read = reading(answer, units);
+  const read = reading(units, say);
   const [caution] = doubts(answer);
+  const gate = gateOf(answer);
+  const isDone = answer.next.done && !(gate && answer.certified);
   return [
     h("h2", { id: "verdict" }, answer.says),
+    gate ? h("p", { class: "safety", id: "gate" }, gate.says) : null,
     answer.next.done ? null : nextWeld(answer, read, say, onfill), // what to do stands first
     blade(answer, read, say),
     caution ? h("p", { class: "caution" }, caution.says) : null,
-    answer.next.done ? nextWeld(answer, read, say, onfill) : null,
+    isDone ? nextWeld(answer, read, say, onfill) : null,
     more(answer, read, say),
   ];
 }
 
 // One line for those who cannot see the page change.
 export function spoken(answer, units, say) {
-  const read = reading(answer, units);
+  const read = reading(units, say);
   const point = pointOf(answer);
   const setting = (thing) => ({ air: read.airText(thing, "air"), speed: read.speedText(thing) });
   return [
@@ -141,14 +148,14 @@ export function spoken(answer, units, say) {
 
 function edgeText(answer, side, read, say) {
   const [low, mid, high] = ["low", "mid", "high"].map((name) => read.temperature(answer[side], name));
-  const text = (value) => (value === null ? "" : withUnit(value, read.air));
+  const text = (value) => (value === null ? "" : withUnit(value, read.air, say));
   const open = low === null ? (high === null ? "unknown" : "below") : high === null ? "above" : "between";
   const values = { low: text(low), mid: text(mid), high: text(high) };
   return say(`edge.${open}`, { ...values, edge: say(`edge.${side}`) });
 }
 
 function edgeTexts(answer, units, say) {
-  const read = reading(answer, units);
+  const read = reading(units, say);
   return ["bottom", "top"].map((side) => edgeText(answer, side, read, say));
 }
 
@@ -173,7 +180,7 @@ function tables(answer, read, welds, say) {
   const airs = read.temperature(answer.curve, "air");
   const every = Math.max(1, Math.round(airs.length / 12));
   const points = airs.flatMap((air, n) =>
-    n % every ? [] : [[withUnit(air, read.air), percent(answer.curve.p_sound[n], say)]],
+    n % every ? [] : [[withUnit(air, read.air, say), percent(answer.curve.p_sound[n], say)]],
   );
   return h(
     "details",
@@ -184,7 +191,7 @@ function tables(answer, read, welds, say) {
           [say("weld"), say("air"), say("strips"), say("heat")],
           welds.map((weld) => [
             weld.name,
-            quantityText(weld.measured_air ?? weld.air, read.air),
+            quantityText(weld.measured_air ?? weld.air, read.air, say),
             weld.strips.map(({ pull }) => say(`pull.${pull}`)).join(", "),
             say(`heat.${heatOf(weld) || "not_looked"}`),
           ]),
@@ -203,14 +210,14 @@ function legend(say) {
 }
 
 export function chartParts(answer, { units, welds, width, say }) {
-  const read = reading(answer, units);
+  const read = reading(units, say);
   const edges = edgeTexts(answer, units, say);
   const title = say("chart.title");
   const description = [conditions(answer, read, say), ...edges].join(" ");
   return [
     h("h2", {}, title),
     h("p", { class: "hint" }, say("chart.axis", { unit: SYMBOLS[read.air] }), " ", conditions(answer, read, say)),
-    windowChart(answer, { unit: read.air, point: pointOf(answer), welds, width, title, description }),
+    windowChart(answer, { unit: read.air, point: pointOf(answer), welds, width, title, description, say }),
     legend(say),
     h("ul", { class: "edges" }, edges.map((edge, n) => h("li", { class: n ? "top" : "bottom" }, edge))),
     tables(answer, read, welds, say),

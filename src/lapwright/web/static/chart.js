@@ -74,9 +74,9 @@ function chance(scale, curve) {
   return [s("path", { d, class: "curve-casing" }), s("path", { d, class: "curve" })];
 }
 
-function flag(scale, air, certified) {
+function flag(scale, air, { certified, say }) {
   const x = scale.clip(air);
-  const label = withUnit(air, scale.unit);
+  const label = withUnit(air, scale.unit, say);
   const width = 14 + label.length * 10;
   const left = Math.min(Math.max(x - width / 2, 2), scale.width - width - 2);
   return s(
@@ -165,7 +165,7 @@ const edgeIn = (edge, unit) => ({
   high: edge[`high_${unit}`] ?? null,
 });
 
-export function windowChart(answer, { unit, point, welds, width, title, description }) {
+export function windowChart(answer, { unit, point, welds, width, title, description, say }) {
   const scale = scaleOf(answer.curve, unit, width);
   const strips = Math.max(0, ...welds.map((weld) => weld.strips.length));
   const tagRoom = welds.length ? TAG.drop + TAG.name + strips * TAG.strip + 24 : 0;
@@ -182,7 +182,7 @@ export function windowChart(answer, { unit, point, welds, width, title, descript
     zone(scale, top, "top"),
     levels(scale),
     chance(scale, answer.curve),
-    point ? flag(scale, point[`air_${unit}`], answer.certified) : null,
+    point ? flag(scale, point[`air_${unit}`], { certified: answer.certified, say }) : null,
     tape(scale),
     tags(scale, welds, answer),
   );

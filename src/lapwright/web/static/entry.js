@@ -1,8 +1,9 @@
 // The form for one test weld: by taps, by typing, by keyboard alone.
 
 import { choice, h } from "./dom.js";
+import { stepper } from "./fields.js";
 import { heatIcon, stripIcon } from "./marks.js";
-import { SYMBOLS, textIn, unitOf, withUnit } from "./units.js";
+import { withUnit } from "./units.js";
 
 const SHOWN = ["cold", "partial", "full"];
 const BEHIND_MORE = ["skin", "break", "split", "invalid"];
@@ -10,39 +11,8 @@ const AT_EVERY_WELD = ["air", "speed"];
 const HOTTEST_NOZZLE = { us: [1148, "f"], metric: [620, "c"] };
 
 function quantity(measure, { state, say, ontype, onstep }) {
-  const unit = unitOf(measure, state.units);
-  const name = say(measure);
-  const button = (direction, sign) =>
-    h(
-      "button",
-      {
-        type: "button",
-        id: `${measure}-${direction < 0 ? "less" : "more"}`,
-        class: "stepper",
-        "aria-label": say(direction < 0 ? "less" : "more_of", { name }),
-        onclick: () => onstep(measure, direction),
-      },
-      sign,
-    );
-  return h(
-    "div",
-    { class: AT_EVERY_WELD.includes(measure) ? "quantity wide" : "quantity" },
-    h("label", { for: measure }, `${name}, ${SYMBOLS[unit]}`),
-    h(
-      "div",
-      { class: "steppers" },
-      button(-1, "−"),
-      h("input", {
-        id: measure,
-        type: "text",
-        inputmode: "decimal",
-        autocomplete: "off",
-        value: textIn(state.draft[measure], unit),
-        oninput: (event) => ontype(measure, event.target.value),
-      }),
-      button(1, "+"),
-    ),
-  );
+  const wide = AT_EVERY_WELD.includes(measure);
+  return stepper(measure, { quantity: state.draft[measure], wide, units: state.units, say, ontype, onstep });
 }
 
 function strip(n, { state, say, onpull }) {
@@ -89,7 +59,7 @@ export const placeOf = (gap) => ({ pulls: "strip-1-cold", heat: "heat-none" })[g
 
 export function entryParts({ state, gaps, say, name, ...does }) {
   const part = { state, say, ...does };
-  const hottest = withUnit(...HOTTEST_NOZZLE[state.units]);
+  const hottest = withUnit(...HOTTEST_NOZZLE[state.units], say);
   const pvc = state.membrane === "pvc" ? ` ${say("safety.pvc")}` : "";
   return [
     h("h2", { id: "entry-title" }, say("entry.title", { name })),

@@ -4,19 +4,22 @@ import { answerParts, chartParts, spoken } from "./answer.js";
 import { choice, h, show } from "./dom.js";
 import { entryParts, placeOf } from "./entry.js";
 import { csvOf, rowsOf, weldsIn } from "./rows.js";
+import { nowEntryParts, nowParts, spokenNow } from "./now.js";
+import * as present from "./present.js";
 import * as morning from "./state.js";
 import { askExample, askRows, askWindow } from "./talk.js";
-import { rounded, unitOf } from "./units.js";
+import { rounded, spelt, unitOf } from "./units.js";
 import { weldParts } from "./welds.js";
 import { LANGUAGES, loadWords, speaker } from "./words.js";
 
 const RETRY = 15_000; // ms between tries while the connection is lost
+const MINUTE = 60_000; // ms
 const PAUSE = 400; // ms of quiet before typed conditions are asked about
 
 const place = (id) => document.getElementById(id);
 const storage = storageOfBrowser();
 const state = morning.load(storage, navigator.language.startsWith("es") ? "es" : "en");
-const link = { lost: false, refusal: null, notice: "", turn: 0, timer: 0 };
+const link = { lost: false, refusal: null, isOld: false, notice: "", turn: 0, timer: 0 };
 let kept = true;
 let gaps = [];
 let say = null;
@@ -58,7 +61,7 @@ function hear(answer, asked) {
   state.answer = { body: answer, at: new Date().toISOString(), asked };
   keep();
   drawAnswer();
-  place("spoken").textContent = spoken(answer, state.units, say);
+  place("spoken").textContent = `${spoken(answer, state.units, say)} ${spokenNow(answer.now)}`;
 }
 
 // Rows are the machine's way to count; a person knows the weld.
@@ -69,7 +72,8 @@ function refusalText({ message, row }, asked) {
 
 function refreshSoon() {
   clearTimeout(link.timer);
-  if (question() !== state.answer?.asked) link.timer = setTimeout(refresh, PAUSE);
+  const isAnswered = !link.refusal && question() === state.answer?.asked;
+  if (!isAnswered) link.timer = setTimeout(refresh, PAUSE);
 }
 
 const unitsOfAnswer = () => JSON.parse(state.answer.asked).units;
@@ -83,7 +87,9 @@ function drawNotice() {
     kept ? null : say("not_kept"),
   ].filter(Boolean);
   const isExample = morning.inView(state).some((weld) => weld.origin === "example");
-  place("answer").classList.toggle("old", isOld && (link.lost || Boolean(link.refusal)));
+  link.isOld = isOld && (link.lost || Boolean(link.refusal));
+  place("answer").classList.toggle("old", link.isOld);
+  drawNow();
   const notice = JSON.stringify([lines, isExample, state.lang]);
   if (notice === link.notice) return; // an alert drawn again would be read out again
   link.notice = notice;
@@ -99,9 +105,24 @@ function drawNotice() {
 
 function lostText(isOld) {
   if (!state.answer) return say("lost.no_answer");
-  const clock = { hour: "2-digit", minute: "2-digit", hour12: false };
-  const time = new Date(state.answer.at).toLocaleTimeString(state.lang, clock);
-  return say("lost", { time }) + (isOld ? ` ${say("lost.newer")}` : "");
+  return say("lost", { time: timeText(state.answer.at) }) + (isOld ? ` ${say("lost.newer")}` : "");
+}
+
+const timeText = (at) =>
+  new Date(at).toLocaleTimeString(state.lang, { hour: "2-digit", minute: "2-digit", hour12: false });
+
+// Drawn each minute too: what was said of this moment grows old.
+function drawNow() {
+  const rows = state.answer?.body.now; // an answer kept by an earlier release has none
+  place("now").hidden = !rows;
+  const oldSince = link.isOld ? state.answer?.at : null;
+  const about = { now: state.now, clock: Date.now(), oldSince, time: timeText, say, onstillso };
+  show(place("now-rows"), rows ? nowParts(rows, about) : null);
+}
+
+function drawNowEntry() {
+  const does = { ontype: onnowtype, onstep: onnowstep, ondone: refreshSoon, oncord, onclear };
+  show(place("now-entry"), nowEntryParts({ state, say, ...does }));
 }
 
 function drawAnswer() {
@@ -162,6 +183,7 @@ function draw() {
   drawStart();
   drawNotice();
   drawAnswer();
+  drawNowEntry();
   drawEntry();
   drawWelds();
 }
@@ -187,9 +209,40 @@ function ontype(measure, text) {
 
 function onstep(measure, direction) {
   morning.step(state, measure, direction);
-  place(measure).value = state.draft[measure].value;
+  place(measure).value = spelt(state.draft[measure].value, say);
   keep();
   refreshSoon();
+}
+
+const moment = () => new Date().toISOString();
+
+// Asked about when the field is left: half a number of volts would be a weak supply.
+function onnowtype(measure, text) {
+  present.typeNow(state, measure, text, moment());
+  keep();
+}
+
+function onnowstep(measure, direction) {
+  present.stepNow(state, measure, direction, moment());
+  place(`now-${measure}`).value = spelt(state.now[measure]?.value ?? "", say);
+  keep();
+  refreshSoon();
+}
+
+function oncord(name) {
+  present.pickCord(state, name);
+  keep();
+  refreshSoon();
+}
+
+function onclear() {
+  state.now = {};
+  changed();
+}
+
+function onstillso() {
+  present.sayStillSo(state, moment());
+  changed();
 }
 
 function onpull(n, pull) {
@@ -289,6 +342,9 @@ new ResizeObserver(() => {
 }).observe(place("chart"));
 addEventListener("online", refresh);
 document.addEventListener("visibilitychange", () => {
-  if (link.lost && !document.hidden) refresh();
+  if (document.hidden) return;
+  if (link.lost) refresh();
+  else drawNow();
 });
+setInterval(drawNow, MINUTE);
 navigator.serviceWorker?.register("worker.js"); // only there on https and on this machine

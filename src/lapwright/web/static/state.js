@@ -2,12 +2,18 @@
 // Nothing typed is thrown away: a weld taken out stays in the list, marked; a list that is
 // replaced stays as the earlier one and can be swapped back.
 
+import { nowStated } from "./present.js";
 import { rowsOf } from "./rows.js";
-import { convert, numberIn, rounded, unitOf, valueIn } from "./units.js";
+import { numberIn, stepped, unitOf } from "./units.js";
 
 const PLACE = "lapwright.morning.1";
 const DRAFT_MEASURES = ["air", "speed", "ambient", "sheet"];
-const TYPICAL = { air: [700, "f"], speed: [10, "ft_min"], ambient: [80, "f"], sheet: [85, "f"] };
+const USUAL = {
+  air: { value: "700", unit: "f" },
+  speed: { value: "10", unit: "ft_min" },
+  ambient: { value: "80", unit: "f" },
+  sheet: { value: "85", unit: "f" },
+};
 const STEPS = { air: { f: 10, c: 5 }, speed: { ft_min: 0.5, m_min: 0.1 } };
 const STEP_OF_DAY = { f: 5, c: 2 };
 
@@ -22,6 +28,7 @@ function fresh(lang) {
     welds: [],
     earlier: null, // {welds, draft} that another list took the place of
     draft: { air: null, speed: null, ambient: null, sheet: null, pulls: noStrips(), heat: "" },
+    now: {}, // what was said of this moment, see present.js
     answer: null, // {body, at, asked}
   };
 }
@@ -62,7 +69,8 @@ export function question(state) {
   }
   const { units, lang } = state;
   const rows = rowsOf(inView(state));
-  return { rows, start: rows.length ? { membrane: state.membrane } : start, units, lang };
+  const now = nowStated(state.now);
+  return { rows, start: rows.length ? { membrane: state.membrane } : start, now, units, lang };
 }
 
 // Without a weld and without a temperature there is nothing to ask yet.
@@ -75,16 +83,12 @@ export function type(state, measure, text) {
   state.draft[measure] = { value: text, unit: unitOf(measure, state.units) };
 }
 
-// One tap up or down, in steps that a machine can set; from empty it starts at a usual value.
+// In steps that a machine can set.
 export function step(state, measure, direction) {
   const unit = unitOf(measure, state.units);
   const size = (STEPS[measure] ?? {})[unit] ?? STEP_OF_DAY[unit];
-  const [typical, typicalUnit] = TYPICAL[measure];
-  const now = valueIn(state.draft[measure], unit);
-  const value = Number.isFinite(now)
-    ? (direction > 0 ? Math.floor(now / size + 1e-6) + 1 : Math.ceil(now / size - 1e-6) - 1) * size
-    : Math.round(convert(typical, typicalUnit, unit) / size) * size;
-  type(state, measure, rounded(value, unit));
+  const usual = USUAL[measure];
+  state.draft[measure] = stepped(state.draft[measure], { unit, size, usual, direction });
 }
 
 // What still has to be answered before the weld can be added, in the order of the form.

@@ -9,15 +9,25 @@ const SCALE_ZERO = {
   m_min: [1 / 60, 0],
   in: [0.0254, 0],
   mm: [0.001, 0],
+  ft: [0.3048, 0],
+  m: [1, 0],
+  percent: [0.01, 0],
+  h: [3600, 0],
+  kw: [1000, 0],
+  v: [1, 0],
 };
 
+const EVERYWHERE = { share: "percent", time: "h", power: "kw", volts: "v" };
 const UNITS = {
-  us: { temperature: "f", speed: "ft_min", width: "in" },
-  metric: { temperature: "c", speed: "m_min", width: "mm" },
+  us: { temperature: "f", speed: "ft_min", width: "in", length: "ft", ...EVERYWHERE },
+  metric: { temperature: "c", speed: "m_min", width: "mm", length: "m", ...EVERYWHERE },
 };
 
-const DECIMALS = { f: 0, c: 0, ft_min: 1, m_min: 2, in: 2, mm: 0 };
-export const SYMBOLS = { f: "°F", c: "°C", ft_min: "ft/min", m_min: "m/min", in: "in", mm: "mm" };
+const DECIMALS = { ft_min: 1, m_min: 2, in: 2, h: 1, kw: 1 }; // the others are whole
+export const SYMBOLS = {
+  f: "°F", c: "°C", ft_min: "ft/min", m_min: "m/min", in: "in", mm: "mm",
+  ft: "ft", m: "m", percent: "%", h: "h", kw: "kW", v: "V",
+};
 
 const MEASURES = {
   air: "temperature",
@@ -26,6 +36,11 @@ const MEASURES = {
   sheet: "temperature",
   measured_air: "temperature",
   band: "width",
+  humidity: "share",
+  since_test: "time",
+  cord_length: "length",
+  generator: "power",
+  volts: "volts",
 };
 
 export const unitOf = (measure, system) => UNITS[system][MEASURES[measure] ?? measure];
@@ -43,19 +58,33 @@ export function numberIn(text) {
   return clean === "" ? NaN : Number(clean);
 }
 
-export const rounded = (value, unit, decimals = DECIMALS[unit]) =>
+export const rounded = (value, unit, decimals = DECIMALS[unit] ?? 0) =>
   String(Number(value.toFixed(decimals)));
+
+// One tap up or down, onto whole steps; from empty it starts at a usual value.
+export function stepped(quantity, { unit, size, usual, direction }) {
+  const now = valueIn(quantity, unit);
+  const value = Number.isFinite(now)
+    ? (direction > 0 ? Math.floor(now / size + 1e-6) + 1 : Math.ceil(now / size - 1e-6) - 1) * size
+    : Math.round(valueIn(usual, unit) / size) * size;
+  return { value: rounded(value, unit), unit };
+}
 
 export function valueIn(quantity, unit) {
   return convert(numberIn(quantity?.value), quantity?.unit ?? unit, unit);
 }
 
-export function textIn(quantity, unit, decimals = DECIMALS[unit]) {
+export function textIn(quantity, unit, decimals = DECIMALS[unit] ?? 0) {
   if (!quantity || quantity.unit === unit) return quantity?.value ?? "";
   const value = valueIn(quantity, unit);
   return Number.isFinite(value) ? rounded(value, unit, decimals) : quantity.value;
 }
 
-export const withUnit = (value, unit) => `${rounded(value, unit)} ${SYMBOLS[unit]}`;
+// Shown, not kept: the decimal mark of the language. Fields read either mark.
+export const spelt = (text, { decimal }) => text.replace(".", decimal);
 
-export const quantityText = (quantity, unit) => `${textIn(quantity, unit)} ${SYMBOLS[unit]}`;
+export const withUnit = (value, unit, say) =>
+  `${spelt(rounded(value, unit), say).replace("-", "−")} ${SYMBOLS[unit]}`;
+
+export const quantityText = (quantity, unit, say) =>
+  `${spelt(textIn(quantity, unit), say)} ${SYMBOLS[unit]}`;

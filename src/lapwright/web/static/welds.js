@@ -6,7 +6,7 @@ import { heatOf } from "./rows.js";
 import { quantityText, unitOf } from "./units.js";
 
 function line(weld, { state, say, onout }) {
-  const setting = ["air", "speed"].map((name) => quantityText(weld[name], unitOf(name, state.units))).join(", ");
+  const setting = ["air", "speed"].map((name) => quantityText(weld[name], unitOf(name, state.units), say)).join(", ");
   const name = say("weld.name", { name: weld.name });
   const heat = heatOf(weld);
   const verb = weld.out ? "weld.back" : "weld.out";

@@ -8,11 +8,12 @@ export async function loadWords() {
   sentences = Object.fromEntries(await Promise.all(lists));
 }
 
-// A speaker for one language: say("weld.name", {name: "3"}).
+// A speaker for one language: say("weld.name", {name: "3"}); it knows the decimal mark, too.
 export function speaker(lang) {
-  return (key, values = {}) => {
+  const say = (key, values = {}) => {
     const sentence = sentences[lang][key];
     if (sentence === undefined) throw new Error(`no words for ${key} in ${lang}`);
     return sentence.replace(/\{(\w+)\}/g, (_, name) => values[name]);
   };
+  return Object.assign(say, { decimal: lang === "es" ? "," : "." });
 }

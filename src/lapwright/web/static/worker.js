@@ -4,8 +4,8 @@
 const SHELF = "lapwright-shell";
 const PATIENCE = 3000; // ms before the kept page is taken
 const SHELL = [
-  "./", "answer.css", "answer.js", "chart.css", "chart.js", "dom.js", "entry.js", "icon.svg", "marks.js", "page.css", "page.js",
-  "rows.js", "state.js", "talk.js", "units.js", "welds.js", "words.en.json", "words.es.json", "words.js",
+  "./", "answer.css", "answer.js", "chart.css", "chart.js", "dom.js", "entry.js", "fields.js",
+  "icon.svg", "marks.js", "now.css", "now.js", "page.css", "page.js", "present.js", "rows.js", "state.js", "talk.js", "units.js", "welds.js", "words.en.json", "words.es.json", "words.js",
 ];
 
 async function freshOrKept(request) {
