@@ -20,6 +20,7 @@ from lapwright.physics.heat import (
 from lapwright.physics.startspeed import common_speed_rule
 from lapwright.window.answer import MODEL, Answer, Question, Verdict
 from lapwright.window.belief import Belief
+from lapwright.window.counting import counted
 from lapwright.window.doubts import doubts, odd_welds, unrepeated
 from lapwright.window.drift import cases
 from lapwright.window.edges import Conditions, bottom_edge, top_edge
@@ -145,6 +146,7 @@ class Morning:
             p_window=p_window,
             set_point=point,
             confirmed_by=None if confirmed is None else confirmed.number,
+            counted=None if point is None else counted(self.belief, here, point, self.welds),
             policies=policies,
             fastest=fastest(self.choice) if self.is_near else None,
             sensitivities=() if point is None else sensitivities(self.choice, point),

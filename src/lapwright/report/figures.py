@@ -145,6 +145,13 @@ def answer_figures(answer: Answer, reader: Reader) -> Figures:
         "set_point": set_point_figures(answer.set_point, reader),
         "certified": answer.certified,
         "confirmed_by": answer.confirmed_by,
+        "counted": None
+        if answer.counted is None
+        else {
+            "strips": answer.counted.strips,
+            "bad": answer.counted.bad,
+            "bad_share_limit": round(answer.counted.bad_share_limit, 3),
+        },
         "p_window": round(answer.p_window, 3),
         "policies": {
             policy: set_point_figures(point, reader) for policy, point in answer.policies.items()

@@ -173,11 +173,21 @@ def _set_point_rows(answer: Answer, point: SetPoint, reader: Reader) -> list[tup
             "set_point" if is_found else "best_so_far",
             f"{setting_text(point.air, point.speed, reader)}   {chance}",
         ),
+        *_counted_row(answer, reader),
         ("margins", margins_text(point, reader)),
         ("policies", "; ".join(others)),
         *([] if fast is None else [("fastest", setting_text(fast.air, fast.speed, reader))]),
         ("changes", change),
     ]
+
+
+def _counted_row(answer: Answer, reader: Reader) -> list[tuple[str, str]]:
+    """What the strips near the set point prove without the model, if there are any."""
+    seen = answer.counted
+    if seen is None or not seen.strips:
+        return []
+    data = {"clean": seen.strips - seen.bad, "strips": seen.strips, "p": seen.bad_share_limit}
+    return [("counted", reader.say("label", "counted_near", data))]
 
 
 def caution_text(cautions: Iterable[Caution], reader: Reader) -> Text:

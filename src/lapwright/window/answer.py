@@ -11,6 +11,7 @@ from typing import Literal, get_args
 
 from lapwright.cautions import Caution
 from lapwright.errors import LapwrightError, OutOfRange
+from lapwright.window.counting import Counted
 from lapwright.window.drift import Drift
 from lapwright.window.edges import Conditions, Edge
 from lapwright.window.nextweld import STRIPS, Suggestion, Vary
@@ -143,6 +144,8 @@ class Answer:
         By the asked policy; None where none may be given.
     confirmed_by : str or None
         Number of the clean weld near the set point.
+    counted : Counted or None
+        What the strips near the set point prove by counting alone.
     policies : dict of str to SetPoint or None
         What each policy would pick.
     fastest : SetPoint or None
@@ -168,6 +171,7 @@ class Answer:
     p_window: float
     set_point: SetPoint | None
     confirmed_by: str | None
+    counted: Counted | None
     policies: dict[Policy, SetPoint | None]
     fastest: SetPoint | None
     sensitivities: tuple[Sensitivity, ...]

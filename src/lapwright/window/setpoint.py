@@ -27,7 +27,7 @@ Policy = Literal["steady", "middle", "low"]
 POLICIES: tuple[Policy, ...] = ("steady", "middle", "low")
 
 LEVEL = 0.90  # -; P(sound) a set point must reach; our choice, 0.8 certified false windows
-CONFIRM_WITHIN = 30 / 1.8  # K; a clean weld this near confirms a set point; our choice
+CONFIRM_WITHIN = 30 / 1.8 + 1e-6  # K; 30 F: so near a clean weld confirms; our choice
 _SAME_LOG_SPEED = 0.10  # -; a weld within a tenth of the speed confirms it; our choice
 _SAME_SHEET = 20 / 1.8  # K; and within 20 F of the sheet, as a new test is due beyond; our choice
 LEAST_WELDS = 2  # test welds before anything is certified; our choice
@@ -269,6 +269,31 @@ def sensitivities(choice: Choice, point: SetPoint) -> tuple[Sensitivity, ...]:
     return tuple(sorted(found, key=lambda each: each.p_sound))
 
 
+def air_distance(belief: Belief, conditions: Conditions, point: SetPoint, weld: TestWeld) -> float:
+    """How far a weld's heat lies from the set point's, as air temperature now.
+
+    Parameters
+    ----------
+    belief : Belief
+        Gives kappa.
+    conditions : Conditions
+        Of the day now.
+    point : SetPoint
+        The set point.
+    weld : TestWeld
+        Made at any speed and sheet.
+
+    Returns
+    -------
+    float
+        Never negative. [K of difference]
+    """
+    kappa, sheet = belief.mean_kappa, conditions.sheet
+    heat = equivalent_air(weld.true_air, sheet=weld.sheet, speed=weld.speed, kappa=kappa)
+    here = float(air_at(heat, sheet=sheet, speed=point.speed, kappa=kappa))
+    return abs(here - point.air)
+
+
 def confirming_weld(
     belief: Belief, conditions: Conditions, point: SetPoint, welds: Sequence[TestWeld]
 ) -> TestWeld | None:
@@ -292,18 +317,11 @@ def confirming_weld(
         and without overheat signs, welded at about the speed and sheet of now.
     """
     near = []
-    face = interface_temperature(
-        point.air, sheet=conditions.sheet, speed=point.speed, kappa=belief.mean_kappa
-    )
-    per_face = (point.air - conditions.sheet) / float(face - conditions.sheet)
     for weld in welds:
-        reached = interface_temperature(
-            weld.true_air, sheet=weld.sheet, speed=weld.speed, kappa=belief.mean_kappa
-        )
-        distance = abs(float(reached - face)) * per_face  # K of air at the conditions now
+        distance = air_distance(belief, conditions, point, weld)
         at_speed = abs(np.log(weld.speed / point.speed)) <= _SAME_LOG_SPEED
         at_sheet = abs(weld.sheet - conditions.sheet) <= _SAME_SHEET
-        if weld.is_clean and at_speed and at_sheet and distance <= CONFIRM_WITHIN + 1e-6:
+        if weld.is_clean and at_speed and at_sheet and distance <= CONFIRM_WITHIN:
             near.append((distance, weld.number, weld))
     return min(near, key=lambda each: each[:2])[2] if near else None
 

@@ -1,0 +1,106 @@
+"""What the strips near the set point prove by counting alone, without any model."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from scipy.special import betaincinv
+
+from lapwright.errors import OutOfRange
+from lapwright.window.belief import Belief
+from lapwright.window.edges import Conditions
+from lapwright.window.setpoint import CONFIRM_WITHIN, SetPoint, air_distance
+from lapwright.window.strips import TestWeld
+
+CONFIDENCE = 0.95  # -; one-sided; common practice, no source
+
+
+@dataclass(frozen=True)
+class Counted:
+    """Strips welded at about the heat of the set point.
+
+    Parameters
+    ----------
+    strips, bad : int
+        Valid strips, and those short of full or with heat signs.
+    bad_share_limit : float
+        Share of bad strips still possible by counting alone. [-]
+    """
+
+    strips: int
+    bad: int
+    bad_share_limit: float
+
+
+def bad_share_limit(bad: int, *, strips: int, confidence: float = CONFIDENCE) -> float:
+    """Share of bad strips that a count still leaves possible.
+
+    Parameters
+    ----------
+    bad, strips : int
+        Bad ones among those pulled; 0 to ``strips``.
+    confidence : float
+        One-sided, between 0 and 1. [-]
+
+    Returns
+    -------
+    float
+        Exact upper limit; 1 when nothing was pulled. [-]
+
+    Raises
+    ------
+    OutOfRange
+        ``bad`` is not within 0 to ``strips``.
+
+    Notes
+    -----
+    Takes strips for random and independent. Strips of one weld are neither, so the real
+    proof is weaker still.
+
+    References
+    ----------
+    Clopper and Pearson, Biometrika 26, 1934.
+
+    Examples
+    --------
+    Three clean strips of three:
+
+    >>> round(bad_share_limit(0, strips=3), 2)
+    0.63
+    """
+    if not 0 <= bad <= strips:
+        raise OutOfRange("bad", bad, above=-1, below=strips + 1)
+    return 1.0 if bad == strips else float(betaincinv(bad + 1, strips - bad, confidence))
+
+
+def counted(
+    belief: Belief, conditions: Conditions, point: SetPoint, welds: Sequence[TestWeld]
+) -> Counted:
+    """Strips within 30 F of the set point's heat, and what they prove by counting.
+
+    Parameters
+    ----------
+    belief : Belief
+        Gives kappa, to bring each weld to the conditions now.
+    conditions : Conditions
+        Of the day now.
+    point : SetPoint
+        Where strips are counted.
+    welds : sequence of TestWeld
+        Test welds so far.
+
+    Returns
+    -------
+    Counted
+        Strips that are not valid do not count.
+    """
+    near = [
+        strip
+        for weld in welds
+        if air_distance(belief, conditions, point, weld) <= CONFIRM_WITHIN
+        for strip in weld.strips
+        if strip.pull != "invalid"
+    ]
+    bad = sum(strip.pull != "full" or strip.overheat == "signs" for strip in near)
+    return Counted(len(near), bad, bad_share_limit(bad, strips=len(near)))
