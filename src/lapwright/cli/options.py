@@ -58,7 +58,7 @@ start_options = _all(
     pair_options("speed", ("ft_min", "m_min"), "Travel speed; stated wins over the latest weld"),
     pair_options("ambient", ("f", "c"), "Air temperature on the roof"),
     pair_options("sheet", ("f", "c"), "Sheet temperature, measured"),
-    pair_options("max-air", ("f", "c"), "Hottest air the machine reaches"),
+    pair_options("max-air", ("f", "c"), "Hottest air reached; hotter welds count as this"),
     pair_options("min-air", ("f", "c"), "Coolest air the machine holds"),
     pair_options("thickness", ("mil", "mm"), "Sheet thickness"),
 )
