@@ -51,7 +51,7 @@ class Question:
     membrane : str
         Family: ``"tpo"``, ``"pvc"``, ``"kee"``.
     thickness : float
-        Of the sheet. [m]
+        Of the sheet; 60 mil unless said. [m]
     speed, sheet, ambient : float, optional
         Stated conditions; where missing, those of the latest weld. [m/s, K, K]
     min_air, max_air : float
@@ -79,7 +79,7 @@ class Question:
 
     welds: tuple[TestWeld, ...] = ()
     membrane: str = "tpo"
-    thickness: float = 0.0015
+    thickness: float = 0.001524
     speed: float | None = None
     sheet: float | None = None
     ambient: float | None = None
