@@ -27,10 +27,9 @@ from lapwright.report.dayfigures import day_figures, year_figures
 from lapwright.report.daytext import day_text
 from lapwright.report.figures import Reader
 from lapwright.report.yeartext import year_text
-from lapwright.window.answer import Question
+from lapwright.window.answer import NO_SETTING, Question
 
 _MANY_DAYS = timedelta(days=31)  # beyond any forecast; longer is counted by month, our choice
-_NO_SET_POINT = ("no_window", "saturated")
 _CLOCK = Shift()
 
 
@@ -112,7 +111,7 @@ def _morning(question: Question) -> tuple[Morning | None, tuple[Caution, ...]]:
         return None, ()
     morning = Morning(question)
     answer = morning.answer()
-    if answer.set_point is None or answer.verdict in _NO_SET_POINT:
+    if answer.set_point is None or answer.verdict in NO_SETTING:
         return None, (Caution("no_set_point"),)
     return morning, () if answer.certified else (Caution("set_point_not_confirmed"),)
 

@@ -6,12 +6,11 @@ stops nobody and proves nothing. Not known is not "no change": it becomes one qu
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from typing import Literal, get_args
 
-from lapwright.job.rules import RULE_KINDS, TRIGGERS, Clause, RuleBook, Urgency
+from lapwright.job.rules import TRIGGERS, Clause, RuleBook, Urgency
 
 Event = Literal[
     "doubt",
@@ -182,12 +181,6 @@ def _counted(known: Known, rules: RuleBook) -> Iterator[_Seen]:
         yield _Seen("speed_beyond_tested", "speed", beyond, now=known.speed)
 
 
-def _is_off(rule: str, rules: RuleBook) -> bool:
-    """A switch is off at 0; a limit that nothing can reach is off too."""
-    value = rules[rule].value
-    return value == (math.inf if RULE_KINDS[rule].stricter == "lower" else 0.0)
-
-
 def due(known: Known, rules: RuleBook) -> tuple[Trigger, ...]:
     """Why a test weld is due now, the most urgent reason first.
 
@@ -222,7 +215,7 @@ def due(known: Known, rules: RuleBook) -> tuple[Trigger, ...]:
     if known.p_sound is not None:
         low = known.p_sound < rules["p_sound_low"].value
         seen.append(_Seen("p_sound_low", "p_sound", low, now=known.p_sound))
-    seen = [one for one in seen if not _is_off(one.rule, rules)]
+    seen = [one for one in seen if rules.is_on(one.rule)]
     found = [
         Trigger(one.rule, rules[one.rule].governing, one.before, one.now)
         for one in seen

@@ -16,12 +16,11 @@ from lapwright.job.rules import RuleBook
 from lapwright.physics.air import dew_point
 from lapwright.physics.cords import Gauge, find_gauge
 from lapwright.physics.heater import Tool
-from lapwright.physics.sheet import dew_margin
+from lapwright.physics.sheet import dew_margin, is_clear_of_dew
 from lapwright.physics.supply import Cord, Generator, PowerSetup
-from lapwright.window.answer import Answer, Question
+from lapwright.window.answer import NO_SETTING, Answer, Question
 from lapwright.window.setpoint import SetPoint
 
-_NO_SETTING = ("no_window", "saturated")  # verdicts under which no setting is welded with
 _FELL_SHORT = "air_not_reached"  # caution
 _ROOM = 1.0  # K; a supply too weak for the coolest setting leaves this much to choose from
 _BESIDE_VOLTS = Cord(find_gauge("10 AWG"), 30.48)  # a cord nobody named: measured volts decide
@@ -168,8 +167,8 @@ def present(question: Question, *, said: Said, rules: RuleBook) -> Present:
         welds = tuple(replace(weld, measured_air=weld.true_air) for weld in morning.welds)
         morning = Morning(replace(question, welds=welds, max_air=reach))
         answer = _with_reach_of(answer, morning.answer())
-    margin = _dew_margin(said)
-    point = None if answer.verdict in _NO_SETTING else answer.set_point
+    margin, is_wet = _dew(said, rules)
+    point = None if answer.verdict in NO_SETTING else answer.set_point
     p_sound = _p_sound(morning, point, said.sheet)
     return Present(
         said=said,
@@ -177,7 +176,7 @@ def present(question: Question, *, said: Said, rules: RuleBook) -> Present:
         answer=answer,
         power=power,
         dew_margin_k=margin,
-        is_wet=margin is not None and margin <= rules["dew_margin"].value,
+        is_wet=is_wet,
         point=point,
         p_sound=p_sound,
         is_beyond=point is not None and said.sheet is not None and p_sound is None,
@@ -204,11 +203,13 @@ def _power(said: Said, *, ambient: float, answer: Answer) -> PowerPlan | None:
     return plan_power(setup, air=(answer.set_point or answer.next).air, what_ifs=())
 
 
-def _dew_margin(said: Said) -> float | None:
+def _dew(said: Said, rules: RuleBook) -> tuple[float | None, bool]:
+    """Sheet above the dew point [K of difference], and whether that is too little to weld."""
     if said.sheet is None or said.ambient is None or said.relative_humidity is None:
-        return None
+        return None, False
     dew = dew_point(said.ambient, relative_humidity=said.relative_humidity)
-    return float(dew_margin(said.sheet, dew_point=dew))
+    clear = is_clear_of_dew(said.sheet, dew_point=dew, margin=rules["dew_margin"].value)
+    return float(dew_margin(said.sheet, dew_point=dew)), not clear
 
 
 def _p_sound(morning: Morning, point: SetPoint | None, sheet: float | None) -> float | None:

@@ -19,7 +19,7 @@ from lapwright.job.morning import Morning
 from lapwright.job.retests import with_tests
 from lapwright.job.rules import RuleBook
 from lapwright.physics.outside import HALF_HOUR, Hour, outside_of, wind_word
-from lapwright.physics.sheet import Roof, SheetTemperature, dew_margin
+from lapwright.physics.sheet import Roof, SheetTemperature, dew_margin, is_clear_of_dew
 from lapwright.physics.sheetday import SheetReading, sheet_by_hour
 from lapwright.physics.sun import haurwitz, sun_position
 from lapwright.window.prior import Values
@@ -136,10 +136,11 @@ def _sun_words(
     return ["sun" if each else "cloud" for each in sunny]
 
 
-def _stops(hour: Hour, margin: float, rules: RuleBook) -> tuple[Stop, ...]:
+def _stops(hour: Hour, sheet: float, rules: RuleBook) -> tuple[Stop, ...]:
     lowest, highest = rules.limit("ambient_lowest"), rules.limit("ambient_highest")
     stops = []
-    if margin <= rules["dew_margin"].value:
+    least = rules["dew_margin"].value
+    if not is_clear_of_dew(sheet, dew_point=hour.dew_point, margin=least):
         stops.append(Stop("dew", rules["dew_margin"].governing))
     if (hour.rain or 0.0) >= _RAIN_LIKELY:
         stops.append(Stop("rain", None))
@@ -170,7 +171,7 @@ def _planned(
         wind=wind_word(hour.wind),
         sun=sun,
         in_shift=shift.has(hour.at),
-        stops=_stops(hour, margin, rules),
+        stops=_stops(hour, float(sheet.colder[number]), rules),
         is_cold=hour.air < rules["cold_caution"].value,
         bottom=None if window is None else float(window.bottom[number]),
         top=None if window is None else float(window.top[number]),

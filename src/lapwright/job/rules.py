@@ -8,6 +8,7 @@ speaks. Files and units are not known here, see :mod:`lapwright.readings.rules`.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
@@ -249,8 +250,10 @@ class RuleBook:
         return self.rules[name].value if name in self.rules else None
 
     def is_on(self, name: str) -> bool:
-        """Whether a switch is on; a switch nobody set is off."""
-        return bool(self.limit(name))
+        """Whether a rule asks for anything: a switch at 0 and a limit beyond reach do not."""
+        value, kind = self.limit(name), RULE_KINDS[name]
+        beyond = kind.quantity != "switch" and kind.stricter == "lower"
+        return value is not None and value != (math.inf if beyond else 0.0)
 
 
 def _rank(clause: Clause) -> tuple[bool, float, int, str, int]:

@@ -24,9 +24,9 @@ from lapwright.report.panels import (
     stepped,
     symbols,
 )
-from lapwright.report.text import NO_SETTING, setting_text
+from lapwright.report.text import setting_text
 from lapwright.units import SYMBOLS
-from lapwright.window.answer import Answer
+from lapwright.window.answer import NO_SETTING, Answer
 from lapwright.window.picture import Picture
 from lapwright.words import share
 

@@ -10,7 +10,7 @@ from lapwright.cautions import Caution
 from lapwright.physics.lap import Lap
 from lapwright.physics.startspeed import common_rule_excess, common_speed_rule
 from lapwright.report.figures import Reader
-from lapwright.window.answer import Answer
+from lapwright.window.answer import NO_SETTING, Answer
 from lapwright.window.edges import Conditions, Edge
 from lapwright.window.picture import Picture, Reading
 from lapwright.window.setpoint import SetPoint
@@ -29,7 +29,6 @@ _TONES = {
 _WARNING = "bold red"
 _HEALING = 393.15  # K; 120 C, where a filled polyolefin sheet begins to melt; from memory
 _RULE_RUNS_HOT_BELOW = 288.7  # K; 60 F, from there down the common speed rule runs hot
-NO_SETTING = ("no_window", "saturated", "no_test_weld")  # nothing to weld a roof with
 
 
 def edge_text(edge: Edge, reader: Reader) -> str:

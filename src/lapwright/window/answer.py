@@ -35,6 +35,7 @@ Verdict = Literal[
     "test_again",
     "no_test_weld",
 ]
+NO_SETTING: tuple[Verdict, ...] = ("no_window", "saturated", "no_test_weld")  # none to weld with
 
 MIN_AIR = 533.15  # K; 500 F, about the least a dial offers; our choice
 MAX_AIR = 893.15  # K; 620 C (1148 F), the usual end of the dial; common practice, no source

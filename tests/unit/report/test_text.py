@@ -13,7 +13,6 @@ from lapwright.job.morning import Morning
 from lapwright.physics.lap import Lap
 from lapwright.report.figures import Reader
 from lapwright.report.text import (
-    NO_SETTING,
     TAPE_CELLS,
     edge_text,
     ladder_text,
@@ -26,7 +25,7 @@ from lapwright.report.text import (
     window_text,
 )
 from lapwright.units import to_si
-from lapwright.window.answer import Question
+from lapwright.window.answer import NO_SETTING, Question
 from lapwright.window.edges import Conditions, Edge
 from lapwright.window.picture import Mark, Picture
 from lapwright.window.setpoint import SetPoint
