@@ -21,16 +21,21 @@ _KINDS = {
     "temperature": ("air", "sheet", "ambient", "min_air", "max_air", "interface", "reached",
                     "air_max", "setting", "copper"),
     "difference": ("margin", "colder", "sheet_low", "sheet_high"),
-    "speed": ("speed", "faster", "slower", "speed_change"),
+    "speed": ("speed", "faster", "slower", "speed_change", "crew_rate"),
     "wind": ("wind",),
     "share": ("p", "level", "p_sound", "p_sound_drift", "p_window"),
-    "percent": ("drop_share",),
+    "percent": ("drop_share", "share", "good", "poor", "noticed"),
     "whole": ("volts", "computed", "nameplate", "amps", "ampacity", "needed", "rated"),
     "thickness": ("thickness",),
-    "length": ("length", "altitude"),
+    "length": ("length", "altitude", "seam", "stretch", "spacing", "roll_width", "roll_length",
+               "half_width", "zone", "stagger", "clear", "shortest", "shift", "reach"),
+    "width": ("bond", "strip_width", "lap", "end_lap"),
+    "peel": ("peel", "least"),
+    "rate": ("rate",),
+    "energy": ("energy",),
 }  # fmt: skip
 _KIND = {name: kind for kind, names in _KINDS.items() for name in names}
-_DECIMALS = {"ft_min": 1, "m_min": 2, "mm": 1}  # by unit; the others are whole
+_DECIMALS = {"ft_min": 1, "m_min": 2, "mm": 1, "in": 2, "lbf_in": 1, "j": 1}  # others are whole
 
 
 @lru_cache(maxsize=len(LANGUAGES))
