@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lapwright.window.counting import bad_share_limit
+from lapwright.counts import bad_share_limit
 
 # Clopper-Pearson two-sided 95 % limits as R's binom.confint gives them, quoted in the test data
 # of statsmodels (results_proportion.py). A two-sided limit is our one-sided one at 97.5 %; a lower
@@ -25,8 +25,8 @@ from lapwright.window.counting import bad_share_limit
 )
 def test_clopper_pearson(k: int, n: int, low: float, high: float) -> None:
     """Both limits of a share, few and many."""
-    assert bad_share_limit(k, strips=n, confidence=0.975) == pytest.approx(high, abs=1e-6)
-    assert 1 - bad_share_limit(n - k, strips=n, confidence=0.975) == pytest.approx(low, abs=1e-6)
+    assert bad_share_limit(k, of=n, confidence=0.975) == pytest.approx(high, abs=1e-6)
+    assert 1 - bad_share_limit(n - k, of=n, confidence=0.975) == pytest.approx(low, abs=1e-6)
 
 
 # None bad of n, one-sided 95 %: 1 - 0.05^(1/n), by hand. Claimed 1e-5.
@@ -37,4 +37,4 @@ def test_clopper_pearson(k: int, n: int, low: float, high: float) -> None:
 )
 def test_none_bad(n: int, limit: float) -> None:
     """The limit that clean strips leave."""
-    assert bad_share_limit(0, strips=n) == pytest.approx(limit, abs=1e-5)
+    assert bad_share_limit(0, of=n) == pytest.approx(limit, abs=1e-5)

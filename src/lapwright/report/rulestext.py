@@ -68,11 +68,11 @@ def _table(book: RuleBook, names: Iterable[str], reader: Reader) -> str:
     rows: list[Row] = []
     for name in names:
         rule = book[name]
-        source = _source(rule.governing, reader)
+        source = source_text(rule.governing, reader)
         rows.append((reader.say("rule", name), value_text(rule.governing, reader), source))
         for clause in rule.losing:
             code = "agrees" if clause.value == rule.value else "gives_way"
-            beside = reader.say("rules", code, {"source": _source(clause, reader)})
+            beside = reader.say("rules", code, {"source": source_text(clause, reader)})
             rows.append(("", value_text(clause, reader), beside))
     first, second = (max((len(row[column]) for row in rows), default=0) for column in (0, 1))
     return "".join(
@@ -80,7 +80,8 @@ def _table(book: RuleBook, names: Iterable[str], reader: Reader) -> str:
     )
 
 
-def _source(clause: Clause, reader: Reader) -> str:
+def source_text(clause: Clause, reader: Reader) -> str:
+    """Who says a clause, where, and who put it into the job."""
     data = {
         "layer": reader.say("layer", clause.layer),
         "text": clause.text,
@@ -167,7 +168,7 @@ def rule_text(name: str, book: RuleBook, reader: Reader) -> Text:
         code = "same" if clause.value == rule.value else "loses"
         if clause is rule.governing:
             code = "governs"
-        source = _source(clause, reader)
+        source = source_text(clause, reader)
         written = reader.say("rules", "written", {"source": source, "place": clause.place})
         data = {"value": value_text(clause, reader), "source": written}
         text.append(reader.say("rules", code, data) + "\n")

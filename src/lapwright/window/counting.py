@@ -5,15 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scipy.special import betaincinv
-
-from lapwright.errors import OutOfRange
+from lapwright.counts import bad_share_limit
 from lapwright.window.belief import Belief
 from lapwright.window.edges import Conditions
 from lapwright.window.setpoint import CONFIRM_WITHIN, SetPoint, air_distance
 from lapwright.window.strips import TestWeld
-
-CONFIDENCE = 0.95  # -; one-sided; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -31,47 +27,6 @@ class Counted:
     strips: int
     bad: int
     bad_share_limit: float
-
-
-def bad_share_limit(bad: int, *, strips: int, confidence: float = CONFIDENCE) -> float:
-    """Share of bad strips that a count still leaves possible.
-
-    Parameters
-    ----------
-    bad, strips : int
-        Bad ones among those pulled; 0 to ``strips``.
-    confidence : float
-        One-sided, between 0 and 1. [-]
-
-    Returns
-    -------
-    float
-        Exact upper limit; 1 when nothing was pulled. [-]
-
-    Raises
-    ------
-    OutOfRange
-        ``bad`` is not within 0 to ``strips``.
-
-    Notes
-    -----
-    Takes strips for random and independent. Strips of one weld are neither, so the real
-    proof is weaker still.
-
-    References
-    ----------
-    Clopper and Pearson, Biometrika 26, 1934.
-
-    Examples
-    --------
-    Three clean strips of three:
-
-    >>> round(bad_share_limit(0, strips=3), 2)
-    0.63
-    """
-    if not 0 <= bad <= strips:
-        raise OutOfRange("bad", bad, above=-1, below=strips + 1)
-    return 1.0 if bad == strips else float(betaincinv(bad + 1, strips - bad, confidence))
 
 
 def counted(
@@ -103,4 +58,4 @@ def counted(
         if strip.pull != "invalid"
     ]
     bad = sum(strip.pull != "full" or strip.overheat == "signs" for strip in near)
-    return Counted(len(near), bad, bad_share_limit(bad, strips=len(near)))
+    return Counted(len(near), bad, bad_share_limit(bad, of=len(near)))

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-import pytest
 
-from lapwright.errors import OutOfRange
 from lapwright.units import to_si
 from lapwright.window.belief import Belief
-from lapwright.window.counting import Counted, bad_share_limit, counted
+from lapwright.window.counting import Counted, counted
 from lapwright.window.drift import Drift, cases
 from lapwright.window.edges import Conditions
 from lapwright.window.prior import Prior
@@ -48,17 +46,3 @@ def test_nothing_near_proves_nothing(weld: Build) -> None:
     far = weld(1, 700, "fff")
     belief, point = at_870(far)
     assert counted(belief, HERE, point, [far]) == Counted(0, 0, 1.0)
-
-
-def test_a_count_must_be_possible() -> None:
-    """More bad strips than strips, or fewer than none, are refused."""
-    for bad in (-1, 4):
-        with pytest.raises(OutOfRange):
-            bad_share_limit(bad, strips=3)
-
-
-def test_more_clean_strips_prove_more() -> None:
-    """The limit falls with clean strips and rises with bad ones."""
-    limits = [bad_share_limit(0, strips=n) for n in range(30)]
-    assert limits == sorted(limits, reverse=True)
-    assert bad_share_limit(1, strips=10) > bad_share_limit(0, strips=10)
