@@ -51,7 +51,7 @@ from lapwright.window.verdict import Standing, verdict
 
 _STOPS: tuple[Verdict, ...] = ("certified", "no_window", "saturated")
 _LADDER_START = 588.7056  # K; 600 F, common practice, no source
-_SAME_SETTING = 5 / 1.8  # K; a rung this near counts as welded; our choice
+SAME_SETTING = 5 / 1.8  # K; a rung this near counts as welded; our choice
 
 
 class Morning:
@@ -226,7 +226,7 @@ class Morning:
         here = self.conditions.speed
         done = [weld.air for weld in welds if abs(weld.speed - here) < SPEED_STEP / 2]
         for rung in self.rungs:
-            if all(abs(rung - welded) > _SAME_SETTING for welded in done):
+            if all(abs(rung - welded) > SAME_SETTING for welded in done):
                 return Suggestion(float(rung), here, "rung")
         return Suggestion(point.air, point.speed, "ladder_done", done=True)
 

@@ -19,7 +19,7 @@ EARLIER_FITS = 0.3  # -; weight of an earlier day below which it does not fit to
 _COOLEST_LIKELY = 533.15  # K; 500 F: below it a setting was more likely meant in C; our choice
 _DIAL = 0.1  # K; a setting this little above the limit is the limit, converted; our choice
 _MUCH_BELOW = 50 / 1.8  # K; measured air this far below the set one is told; our choice
-_ODD_STRIPS = 2  # strips by which a hotter weld must be colder to contradict; our choice
+ODD_STRIPS = 2  # strips by which a hotter weld must be colder to contradict; our choice
 
 
 def odd_welds(prior: Prior, welds: Sequence[TestWeld]) -> tuple[str, ...]:
@@ -54,7 +54,7 @@ def odd_welds(prior: Prior, welds: Sequence[TestWeld]) -> tuple[str, ...]:
             odd.add(weld.number)
     heats = {weld.number: _heat(weld, REFERENCE_KAPPA) for weld in welds}
     for hot, cool in permutations(welds, 2):
-        upside_down = hot.bond_counts[0] >= _ODD_STRIPS and cool.bond_counts[2] >= _ODD_STRIPS
+        upside_down = hot.bond_counts[0] >= ODD_STRIPS and cool.bond_counts[2] >= ODD_STRIPS
         if upside_down and heats[hot.number] > heats[cool.number]:
             odd.update((hot.number, cool.number))
     return tuple(weld.number for weld in welds if weld.number in odd)

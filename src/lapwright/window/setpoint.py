@@ -28,8 +28,8 @@ POLICIES: tuple[Policy, ...] = ("steady", "middle", "low")
 
 LEVEL = 0.90  # -; P(sound) a set point must reach; our choice, 0.8 certified false windows
 CONFIRM_WITHIN = 30 / 1.8 + 1e-6  # K; 30 F: so near a clean weld confirms; our choice
-_SAME_LOG_SPEED = 0.10  # -; a weld within a tenth of the speed confirms it; our choice
-_SAME_SHEET = 20 / 1.8  # K; and within 20 F of the sheet, as a new test is due beyond; our choice
+SAME_LOG_SPEED = 0.10  # -; a weld within a tenth of the speed confirms it; our choice
+SAME_SHEET = 20 / 1.8  # K; and within 20 F of the sheet, as a new test is due beyond; our choice
 LEAST_WELDS = 2  # test welds before anything is certified; our choice
 
 
@@ -319,8 +319,8 @@ def confirming_weld(
     near = []
     for weld in welds:
         distance = air_distance(belief, conditions, point, weld)
-        at_speed = abs(np.log(weld.speed / point.speed)) <= _SAME_LOG_SPEED
-        at_sheet = abs(weld.sheet - conditions.sheet) <= _SAME_SHEET
+        at_speed = abs(np.log(weld.speed / point.speed)) <= SAME_LOG_SPEED
+        at_sheet = abs(weld.sheet - conditions.sheet) <= SAME_SHEET
         if weld.is_clean and at_speed and at_sheet and distance <= CONFIRM_WITHIN:
             near.append((distance, weld.number, weld))
     return min(near, key=lambda each: each[:2])[2] if near else None

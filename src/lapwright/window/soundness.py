@@ -30,9 +30,9 @@ from lapwright.window.strips import TestWeld
 
 LIMIT = 1.645  # -; 95 % point of the normal law: at most 1 strip in 20 beyond a limit
 AXIS: Values = BOTTOM[0] + STEP * np.arange(141.0)  # K; 300 to 1700 F of equivalent air
-_STRUCTURAL_SD = STEP  # K; 10 F on each edge carried to other conditions; our choice
-_FULL_MOVE_LOG_SPEED = 0.10  # -; a tenth faster or slower counts as fully moved; our choice
-_FULL_MOVE_SHEET = 10 / 1.8  # K; so does a sheet 10 F off; our choice
+STRUCTURAL_SD = STEP  # K; 10 F on each edge carried to other conditions; our choice
+FULL_MOVE_LOG_SPEED = 0.10  # -; a tenth faster or slower counts as fully moved; our choice
+FULL_MOVE_SHEET = 10 / 1.8  # K; so does a sheet 10 F off; our choice
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ def _shares() -> tuple[Values, Values]:
 
 @lru_cache(maxsize=1)
 def _smoother() -> Values:
-    weight = np.exp(-0.5 * ((AXIS[:, None] - AXIS[None, :]) / _STRUCTURAL_SD) ** 2)
+    weight = np.exp(-0.5 * ((AXIS[:, None] - AXIS[None, :]) / STRUCTURAL_SD) ** 2)
     return np.asarray(weight / weight.sum(axis=1, keepdims=True))
 
 
@@ -153,9 +153,7 @@ class Soundness:
         if self.tested is None:
             return self._look_up(self.between, x, x)
         log_speed, warmer = self.tested.outside(speed=speed, sheet=sheet)
-        moved = np.minimum(
-            1.0, np.hypot(log_speed / _FULL_MOVE_LOG_SPEED, warmer / _FULL_MOVE_SHEET)
-        )
+        moved = np.minimum(1.0, np.hypot(log_speed / FULL_MOVE_LOG_SPEED, warmer / FULL_MOVE_SHEET))
         if not moved.any():
             return self._look_up(self.between, x, x)
         bottom_up, top_down = transfer_margins(log_speed=log_speed, colder=-warmer)
