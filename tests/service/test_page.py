@@ -18,7 +18,10 @@ import uvicorn
 from fastapi import FastAPI
 
 from lapwright.web import app as page
-from lapwright.web.morning import example_rows, morning_app
+from lapwright.web.answers import example_rows
+from lapwright.web.limits import MAX_BODY
+from lapwright.web.morning import morning_app
+from lapwright.web.questions import MAX_ROWS
 
 ROW = {
     "weld": "1",
@@ -57,7 +60,7 @@ def refusal(response: Any) -> dict[str, Any]:
     """The error of a response, after its shape was checked."""
     body = response.json()
     assert list(body) == ["error"]
-    assert list(body["error"]) == ["code", "message", "row", "column"]
+    assert list(body["error"]) == ["code", "message", "row", "column", "field"]
     assert body["error"]["message"]
     assert "?" not in body["error"]["message"]
     assert response.headers["cache-control"] == "no-store"
@@ -191,7 +194,7 @@ def test_a_bad_cell_is_named(client: httpx.Client) -> None:
         ({"rows": [], "units": "imperial"}, None, "units"),
         ({"rows": [], "sheet": 80}, None, None),
         ({"rows": [], "now": {"sheet_f": [80]}}, None, "now"),
-        ({"rows": [ROW] * (page.MAX_ROWS + 1)}, None, "rows"),
+        ({"rows": [ROW] * (MAX_ROWS + 1)}, None, "rows"),
     ],
 )
 def test_a_misshapen_question_is_refused(
@@ -237,7 +240,7 @@ def test_wrong_addresses_have_the_same_shape(
 @pytest.mark.parametrize("is_announced", [True, False])
 def test_too_long_a_body_is_refused(client: httpx.Client, path: str, is_announced: bool) -> None:
     """A flood stops at the limit, whether or not its length was announced."""
-    flood = b" " * (page.MAX_BODY + 1)
+    flood = b" " * (MAX_BODY + 1)
     content = flood if is_announced else iter([flood[:1000], flood[1000:]])
     headers = {"Content-Type": "application/json"}
     response = client.post(path, content=content, headers=headers)
@@ -301,7 +304,8 @@ def test_the_offline_shell_keeps_every_file() -> None:
     """A file missing from the list would be missing on the roof."""
     worker = (page.STATIC / "worker.js").read_text(encoding="utf-8")
     listed = set(re.findall(r'"([\w.]+\.(?:js|css|json|svg))"', worker))
-    own = {path.name for path in STATIC} - {"index.html", "worker.js"}
+    of_the_field_page = {"window.js", "likelihood.js", "soundness.js"}  # its own worker keeps them
+    own = {path.name for path in STATIC} - {"index.html", "worker.js"} - of_the_field_page
     assert listed == own
     assert '"./"' in worker
 

@@ -22,6 +22,7 @@ class _Lazy(click.Group):
     """A group whose commands live in modules of the same name."""
 
     commands_in: ClassVar[dict[str, str]] = {
+        "plan": "plan",
         "power": "power",
         "rules": "rules",
         "day": "day",
@@ -31,6 +32,20 @@ class _Lazy(click.Group):
         "lap": "lap",
         "replay": "replay",
         "serve": "serve",
+        "jobs": "keep",
+        "verify": "keep",
+        "export": "keep",
+        "import": "keep",
+        "backup": "keep",
+        "restore": "keep",
+        "move": "keep",
+        "peel": "peel",
+        "cuts": "cuts",
+        "tally": "tally",
+        "trace": "trace",
+        "suspect": "trace",
+        "symptom": "symptom",
+        "account": "account",
     }
 
     def list_commands(self, _ctx: click.Context) -> list[str]:

@@ -46,6 +46,13 @@ def _choice(name: str, allowed: Sequence[str], text: str) -> Callable[[Any], Any
     return click.option(f"--{name}", type=click.Choice(allowed), help=text)
 
 
+store_option = click.option(
+    "--store",
+    default="lapwright.db",
+    envvar="LAPWRIGHT_STORE",
+    help="Where facts are kept: a file, or postgresql://...",
+)
+
 reader_options = _all(
     click.option(
         "--units", type=click.Choice(get_args(UnitSystem)), default="us", help="Units to print."

@@ -11,7 +11,7 @@ import click
 from rich.console import Console
 from rich.progress import Progress
 
-from lapwright.cli.options import Refused, pair_options, reader_options
+from lapwright.cli.options import Refused, pair_options, reader_options, store_option
 from lapwright.errors import LapwrightError
 from lapwright.job.plan import RoofPlan, plan_roof
 from lapwright.readings.layout import ATTACHMENTS, WEIGHTS, StatedPlan, plan_from
@@ -59,6 +59,8 @@ from lapwright.report.plantext import plan_text
 @click.option("--json", "as_json", is_flag=True, help="One JSON object.")
 @click.option("--map", "map_file", type=click.Path(), help="Draw the seam map: .svg, .png, .pdf.")
 @click.option("--export", type=click.Path(), help="For other programs: .geojson or .dxf.")
+@click.option("--job", help="Keep the plan in this job's record: its id or the beginning of it.")
+@store_option
 def plan_command(
     outline: str,
     unit: Any,
@@ -67,6 +69,8 @@ def plan_command(
     as_json: bool,
     map_file: str | None,
     export: str | None,
+    job: str | None,
+    store: str,
     **stated: Any,
 ) -> None:
     """Sheets, numbered seams, T-joints and quantities of a roof.
@@ -94,6 +98,10 @@ def plan_command(
             from lapwright.report.planfiles import save_plan
 
             save_plan(plan, Path(export), anchor=drawing.anchor)
+        if job is not None:
+            from lapwright.cli.keepplan import keep_plan
+
+            keep_plan(plan, store=store, job=job, reader=reader)
     except LapwrightError as error:
         raise Refused(error, reader) from None
 

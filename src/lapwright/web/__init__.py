@@ -1,7 +1,7 @@
-"""The page: one morning's window, entered by taps and answered by the core.
+"""The service: facts in and receipts out, what the record says now, and the field page.
 
-``app`` wires the service and turns errors into one JSON shape; ``static/`` is the page
-itself, plain modules without a build step. Nothing is computed or kept here: the answer
-comes from the function handed to :func:`lapwright.web.app.create_app`, and what a person
-types stays in the browser.
+``app`` wires it and gives refusals one shape; ``door`` says who is calling, ``access`` what they
+may do; ``sync`` takes and gives facts, ``standing`` and ``reads`` answer from the record,
+``static/`` is the page itself, plain modules without a build step. Nothing is computed here and
+nothing kept: the one is the core's, the other the store's, so any number of workers may serve.
 """

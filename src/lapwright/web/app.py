@@ -1,160 +1,133 @@
-"""The page's service: static files, the bundled morning, one answer, one error shape."""
+"""The service: who answers where, behind one door, with one shape of refusal."""
 
 from __future__ import annotations
 
 import mimetypes
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import FastAPI, Request, Response
+from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
+from fastapi.middleware.gzip import GZipMiddleware
 from fastapi.responses import JSONResponse
 from fastapi.staticfiles import StaticFiles
-from pydantic import BaseModel, ConfigDict, Field
 from starlette.exceptions import HTTPException
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from lapwright import __version__
 from lapwright.errors import LapwrightError
-from lapwright.readings.columns import OVERHEAT_WORDS, PULL_WORDS, plain
-from lapwright.readings.rows import rows_of_text
-from lapwright.readings.strips import read_welds
-from lapwright.readings.text import decode
+from lapwright.store import Store
 from lapwright.units import UnitSystem
+from lapwright.web import crew, photos, reads, roof, sessions, standing, sync
+from lapwright.web.door import Door
+from lapwright.web.limits import Headed, Limited, safety
+from lapwright.web.questions import AnswerRows, Row, questions
+from lapwright.web.records import Records
+from lapwright.web.shapes import Refusal, language_of
+from lapwright.web.tries import WINDOW
 from lapwright.words import Language
 
-Cell = str | float | None
-Row = dict[str, Cell]
-
 STATIC = Path(__file__).parent / "static"
-MAX_BODY = 256 * 1024  # bytes; about 1,500 strips, ten times a hard morning
-MAX_ROWS = 1000
 
-_GRADES = ("pull", "overheat")
-_CODES = {404: "not_found", 405: "not_allowed", 413: "too_large"}
-_HEADERS = {
-    "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
-        "connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; "
-        "frame-ancestors 'none'"
-    ),
-    "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "no-referrer",
-}
-
-
-class Ask(BaseModel):
-    """What the page asks: the rows as they would stand in the file, the start, this moment."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    rows: Annotated[list[Row], Field(max_length=MAX_ROWS)]
-    start: Row = {}
-    now: Row = {}
-    units: UnitSystem = "us"
-    lang: Language = "en"
-
-
-class _Limited:
-    """Stops reading a body at its limit; the framework's own limit answers in another shape."""
-
-    def __init__(self, app: ASGIApp) -> None:
-        self.app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        size = 0
-
-        async def counted() -> Message:
-            nonlocal size
-            message = await receive()
-            size += len(message.get("body", b""))
-            if size > MAX_BODY:
-                raise HTTPException(413)
-            return message
-
-        await self.app(scope, counted, send)
+_OF_STATUS = {404: "not_found", 405: "not_allowed", 413: "too_large"}
+_STATUS = {
+    "sign_in_needed": 401,
+    "sign_in_wrong": 401,
+    "not_for_role": 403,
+    "csrf_missing": 403,
+    "cross_site": 403,
+    "wrong_host": 403,
+    "invite_spent": 403,
+    "not_found": 404,
+    "job_unknown": 404,
+    "login_off": 409,
+    "account_taken": 409,
+    "account_role": 409,
+    "photo_too_large": 413,
+    "too_many_tries": 429,
+}  # what is not here was read and does not fit: 422
 
 
 def create_app(
     *,
-    answer_rows: Callable[[list[Row], Row, Row, UnitSystem, Language], dict[str, Any]],
+    answer_rows: AnswerRows,
     example_rows: Callable[[], list[Row]],
     say_error: Callable[[LapwrightError, UnitSystem, Language], str],
+    store: Store | None = None,
+    door: Door | None = None,
 ) -> FastAPI:
     """The page and its service as one ASGI application.
 
     Parameters
     ----------
-    answer_rows : callable
-        ``(rows, start, now, units, lang)`` to one answer, ready for JSON. Rows and start
-        carry the columns of the test-weld file, ``now`` what was said of this moment;
-        raises LapwrightError when they do not fit.
-    example_rows : callable
-        Rows of the bundled, invented morning.
+    answer_rows, example_rows : callable
+        Of the morning page, see :func:`lapwright.web.questions.questions`.
     say_error : callable
         ``(error, units, lang)`` to one sentence for the reader.
+    store : Store, optional
+        Where facts are kept; without one the service keeps nothing and has the morning
+        page's addresses only.
+    door : Door, optional
+        How people come in; without login unless said.
 
     Returns
     -------
     fastapi.FastAPI
-        Ready for a server. It keeps nothing between two requests.
+        Ready for a server. Between two requests it keeps nothing but what is in the store,
+        so any number of it may serve one store.
 
     Notes
     -----
-    Every failure answers ``{"error": {"code", "message", "row", "column"}}``; row and
-    column are null when no place in the rows is meant. The interactive description pages
-    are off because they load scripts from elsewhere; the description itself is at
-    ``/api/openapi.json``.
+    Every failure answers ``{"error": {"code", "message", "row", "column", "field"}}``; the
+    places are null when none is meant. The interactive description pages are off because
+    they load scripts from elsewhere; the description itself is at ``/api/openapi.json``.
     """
-    mimetypes.add_type("text/javascript", ".js")  # a system's table may say otherwise
+    for suffix in (".js", ".mjs"):
+        mimetypes.add_type("text/javascript", suffix)  # a system's table may say otherwise
+    mimetypes.add_type("application/manifest+json", ".webmanifest")
     app = FastAPI(
         title="lapwright",
         version=__version__,
         openapi_url="/api/openapi.json",
         docs_url=None,
         redoc_url=None,
+        responses={422: {"model": Refusal}, "4XX": {"model": Refusal}},
     )
-    app.add_middleware(_Limited)
+    app.state.store, app.state.door = store, door or Door()
+    app.add_middleware(Limited)
+    app.include_router(questions(answer_rows=answer_rows, example_rows=example_rows))
+    if store is not None:
+        app.state.records = Records(store.ledger)
+        for part in (sessions, crew, sync, reads, standing, roof, photos):
+            app.include_router(part.router)
+    _refuse_in_one_shape(app, say_error)
+    app.mount("/", StaticFiles(directory=STATIC, html=True))
+    app.add_middleware(GZipMiddleware, minimum_size=2000)  # what is secret is shorter
+    app.add_middleware(Headed)
+    return app
 
-    @app.middleware("http")
-    async def guard(
-        request: Request, call_next: Callable[[Request], Awaitable[Response]]
-    ) -> Response:
-        response = await call_next(request)
-        response.headers.update(_HEADERS)
-        is_api = request.url.path.startswith("/api/")
-        response.headers["Cache-Control"] = "no-store" if is_api else "no-cache"
-        return response
 
-    @app.get("/api/example")
-    def example() -> dict[str, list[Row]]:
-        return {"rows": example_rows()}
-
-    @app.post("/api/rows")
-    async def rows(request: Request, name: str = "-") -> dict[str, list[Row]]:
-        return {"rows": _rows_of_file(await request.body(), name=name)}
-
-    @app.post("/api/window")
-    def window(ask: Ask, request: Request) -> dict[str, Any]:
-        request.state.reader = (ask.units, ask.lang)
-        return answer_rows(ask.rows, ask.start, ask.now, ask.units, ask.lang)
-
+def _refuse_in_one_shape(
+    app: FastAPI, say_error: Callable[[LapwrightError, UnitSystem, Language], str]
+) -> None:
     def refuse(request: Request, error: LapwrightError, status: int) -> JSONResponse:
-        reader: tuple[UnitSystem, Language] = ("us", _language(request))
+        reader: tuple[UnitSystem, Language] = ("us", language_of(request))
         units, lang = getattr(request.state, "reader", reader)
         body = {
             "code": error.code,
             "message": say_error(error, units, lang),
             "row": error.data.get("row"),
             "column": error.data.get("column"),
+            "field": error.data.get("field"),
         }
-        headers = {"Cache-Control": "no-store"}  # a broken request never reaches the guard
+        headers = safety(request.url.path)  # a broken request never passes the middleware
+        if status == 429:
+            headers["Retry-After"] = str(int(WINDOW.total_seconds()))
         return JSONResponse({"error": body}, status_code=status, headers=headers)
 
     @app.exception_handler(LapwrightError)
     async def unfit(request: Request, error: LapwrightError) -> JSONResponse:
-        return refuse(request, error, 422)
+        return refuse(request, error, _STATUS.get(error.code, 422))
 
     @app.exception_handler(RequestValidationError)
     async def misshapen(request: Request, error: RequestValidationError) -> JSONResponse:
@@ -162,39 +135,22 @@ def create_app(
 
     @app.exception_handler(HTTPException)
     async def refused(request: Request, error: HTTPException) -> JSONResponse:
-        code = _CODES.get(error.status_code, "bad_request")
+        code = _OF_STATUS.get(error.status_code, "bad_request")
         return refuse(request, LapwrightError(code), error.status_code)
 
     @app.exception_handler(Exception)
     async def broken(request: Request, _: Exception) -> JSONResponse:
         return refuse(request, LapwrightError("broken"), 500)
 
-    app.mount("/", StaticFiles(directory=STATIC, html=True))
-    return app
 
-
-def _rows_of_file(content: bytes, *, name: str) -> list[Row]:
-    """Rows of a strip file for the page: numbers as typed, grades as their codes."""
-    read_welds(content, name=name)  # every check, before a row is shown
-    codes = {plain(word): code for word, code in (PULL_WORDS | OVERHEAT_WORDS).items()}
-    return [
-        {column: codes.get(plain(cell), cell) if column in _GRADES else cell
-         for column, cell in row.cells.items()}
-        for row in rows_of_text(decode(content, file=name), file=name)
-    ]  # fmt: skip
-
-
-def _language(request: Request) -> Language:
-    """Language of a reader whose request could not be read."""
-    return "es" if request.headers.get("accept-language", "").startswith("es") else "en"
-
-
-def _place(error: RequestValidationError) -> dict[str, Any]:
-    """Row and column that a misshapen request names first, if it names any.
+def _place(error: RequestValidationError) -> Mapping[str, Any]:
+    """The place that a misshapen request names first, if it names any.
 
     Row objects are counted from 1, as ``readings`` counts them.
     """
-    path = error.errors()[0]["loc"][1:]
+    first = error.errors()[0]
+    path: tuple[Any, ...] = () if first["type"] == "extra_forbidden" else first["loc"][1:]
     if len(path) >= 2 and path[0] == "rows":
         return {"row": int(path[1]) + 1, "column": str(path[2]) if len(path) > 2 else None}
-    return {"row": None, "column": str(path[0]) if path and path[0] in Ask.model_fields else None}
+    name = str(path[0]) if path and isinstance(path[0], str) else None
+    return {"row": None, "column": name, "field": name}

@@ -1,72 +1,21 @@
-"""The page's questions, joined to the morning: rows in, one answer out."""
+"""The service as ``lapwright serve`` runs it."""
 
 from __future__ import annotations
 
-import csv
-from functools import lru_cache
-from importlib.resources import files
-from typing import Any, cast
-
 from fastapi import FastAPI
 
-from lapwright.job.now import present
-from lapwright.job.rules import RuleBook
-from lapwright.readings.now import said_from
-from lapwright.readings.rules import read_rule_book
-from lapwright.readings.start import question_from
-from lapwright.readings.strips import welds_from_rows
-from lapwright.report.figures import Reader, answer_figures
-from lapwright.report.nowfigures import now_figures
-from lapwright.units import UnitSystem
-from lapwright.web.app import Row, create_app
-from lapwright.words import Language, say_error
-
-_POINTS = 111  # of the curve: one every 5 F or so
+from lapwright.store import Store
+from lapwright.web.answers import answer_rows, example_rows
+from lapwright.web.app import create_app
+from lapwright.web.door import Door
+from lapwright.words import say_error
 
 
-@lru_cache(maxsize=1)
-def _rules() -> RuleBook:
-    """The default rules; the page knows no others."""
-    return read_rule_book([])
-
-
-def answer_rows(
-    rows: list[Row], start: Row, now: Row, units: UnitSystem, lang: Language
-) -> dict[str, Any]:
-    """The answer to what the page holds: the curve of P(sound) to draw, this moment beside it."""
-    reader = Reader(lang, units)
-    question = question_from(welds_from_rows(rows, name="page"), start)
-    here = present(question, said=said_from(now), rules=_rules())
-    picture = here.morning.picture(points=_POINTS)
-    unit = reader.temperature
-    return {
-        **answer_figures(here.answer, reader),
-        "now": now_figures(here, _rules(), reader),
-        "curve": {
-            f"air_{unit}": [reader.air(air) for air in picture.air],
-            "p_sound": [round(float(p), 4) for p in picture.p_sound],
-        },
-        "welds": [
-            {
-                "weld": mark.number,
-                f"air_{unit}": reader.air(mark.air),
-                "reading": mark.reading,
-                "looked": mark.looked,
-            }
-            for mark in picture.marks
-        ],
-    }
-
-
-def example_rows() -> list[Row]:
-    """Rows of the bundled, invented morning."""
-    text = files("lapwright").joinpath("examples", "morning.csv").read_text(encoding="utf-8")
-    return cast(list[Row], list(csv.DictReader(text.splitlines())))
-
-
-def morning_app() -> FastAPI:
-    """The page as ``lapwright serve`` runs it."""
+def morning_app(store: Store | None = None, *, door: Door | None = None) -> FastAPI:
+    """The page as ``lapwright serve`` runs it; without a store it keeps nothing."""
     return create_app(
+        store=store,
+        door=door,
         answer_rows=answer_rows,
         example_rows=example_rows,
         say_error=lambda error, units, lang: say_error(

@@ -9,7 +9,7 @@ from tests import cast
 
 from lapwright.job.planned import plan_body, planned_joints, planned_joints_at, planned_seams
 from lapwright.roof.layout import Layout
-from lapwright.roof.outline import outline, ring
+from lapwright.roof.outline import Opening, outline, ring
 from lapwright.roof.plan import plan_area
 from lapwright.roof.station import Span
 
@@ -68,3 +68,19 @@ def test_a_seam_that_cannot_be_read_is_left_out(seam: object) -> None:
     assert list(planned_seams(record)) == ["A-S002"]
     assert planned_joints(record) == ("A-T-S002-001",)
     assert planned_joints_at(record) == {"A-S002": [0.3]}
+
+
+def test_a_fact_says_where_its_seams_lie() -> None:
+    """From origin and heading each station lies where the plan has it, and the curb is there."""
+    edge = ring([(0, 0), (40, 0), (40, 10), (0, 10)], name="A")
+    curb = Opening("curb", ring([(10, 4), (12, 4), (12, 5), (10, 5)], name="unit"), "unit")
+    area = outline("A", edge, openings=[curb], level="main")
+    plan = plan_area(area, Layout(width=3.0, roll=30.0, lap=0.15, end_lap=0.15, run=1.0))
+    body = json.loads(json.dumps(plan_body(plan)))
+    assert (body["level"], [each["name"] for each in body["openings"]]) == ("main", ["unit"])
+    drawn = {seam["id"]: seam for seam in body["seams"] if seam["spans"]}
+    for seam in plan.seams:
+        (x, y), (along_x, along_y) = drawn[seam.id]["origin"], drawn[seam.id]["heading"]
+        station = drawn[seam.id]["spans"][-1][1]
+        place = (x + station * along_x, y + station * along_y)
+        assert place == pytest.approx(seam.at(seam.spans[-1].end), abs=1e-3)
