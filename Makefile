@@ -13,18 +13,21 @@ export PYTHON
 help:  ## list the commands
 	@sed -n 's/^\([a-z]*\):.*## /  make \1\t/p' $(MAKEFILE_LIST)
 
-run: .venv/requirements.laid  ## a morning of test welds from start to finish, then the page (PORT=8642)
+run: .venv/requirements.laid  ## an invented morning and week from start to finish, then the page (PORT=8642)
 	@mkdir -p out
 	$(LAPWRIGHT) power --generator-kw 10 --ambient-f 72 --cord "10 AWG 100 ft"
 	$(LAPWRIGHT) window $(EXAMPLES)/morning.csv --chart out/morning.svg
 	$(LAPWRIGHT) next $(EXAMPLES)/morning.csv
 	$(LAPWRIGHT) day $(EXAMPLES)/forecast.csv --at 39.7,-105.2 --welds $(EXAMPLES)/morning.csv \
 	  --chart out/day.svg
-	$(LAPWRIGHT) serve --port $(PORT)
+	$(LAPWRIGHT) import $(EXAMPLES)/week.zip --store out/lapwright.db
+	$(LAPWRIGHT) trace A-S003 --store out/lapwright.db
+	$(LAPWRIGHT) serve --port $(PORT) --store out/lapwright.db
 
 test: .venv/requirements-test.laid  ## everything that can be checked, with a real browser
 	@scripts/need 'chromium fonts-liberation' \
 	  sh -c 'command -v chromium || command -v chromium-browser || command -v google-chrome'
+	@scripts/need postgresql sh -c 'command -v initdb || ls /usr/lib/postgresql/*/bin/initdb'
 	scripts/check
 	scripts/test
 

@@ -15,10 +15,19 @@ const TICKS = { f: { small: 10, large: 50, name: 100 }, c: { small: 5, large: 25
 
 const at = (x, y) => `${x.toFixed(1)} ${y.toFixed(1)}`;
 
+const PAST = { f: 60, c: 35 }; // shown beyond the outermost of what is known
+
+// Without a curve (the phone's own answer has none) the chart reaches past edges and welds.
+function spanOf({ curve, bottom, top }, { unit, point, airs }) {
+  if (curve) return [curve[`air_${unit}`][0], curve[`air_${unit}`].at(-1)];
+  const ends = [bottom, top].flatMap((edge) => ["low", "mid", "high"].map((name) => edge[`${name}_${unit}`]));
+  const known = [...ends, point?.[`air_${unit}`], ...airs].filter(Number.isFinite);
+  const [low, high] = known.length ? [Math.min(...known), Math.max(...known)] : unit === "f" ? [600, 1100] : [320, 590];
+  return [low - PAST[unit], high + PAST[unit]];
+}
+
 // Where things lie across, for one answer in its own unit.
-function scaleOf(curve, unit, width) {
-  const airs = curve[`air_${unit}`];
-  const [min, max] = [airs[0], airs[airs.length - 1]];
+function scaleOf([min, max], unit, width) {
   const x = (air) => SIDE + ((air - min) / (max - min)) * (width - 2 * SIDE);
   const clip = (air) => x(Math.min(max, Math.max(min, air)));
   return { min, max, unit, width, x, clip };
@@ -166,7 +175,8 @@ const edgeIn = (edge, unit) => ({
 });
 
 export function windowChart(answer, { unit, point, welds, width, title, description, say }) {
-  const scale = scaleOf(answer.curve, unit, width);
+  const airs = welds.map((weld) => valueIn(weld.measured_air ?? weld.air, unit));
+  const scale = scaleOf(spanOf(answer, { unit, point, airs }), unit, width);
   const strips = Math.max(0, ...welds.map((weld) => weld.strips.length));
   const tagRoom = welds.length ? TAG.drop + TAG.name + strips * TAG.strip + 24 : 0;
   const height = TOP + PLOT + TAPE + tagRoom + 2;
@@ -180,8 +190,7 @@ export function windowChart(answer, { unit, point, welds, width, title, descript
     s("defs", {}, hatch("bottom-hatch", 1, "bottom-line"), hatch("top-hatch", -1, "top-line")),
     zone(scale, bottom, "bottom"),
     zone(scale, top, "top"),
-    levels(scale),
-    chance(scale, answer.curve),
+    answer.curve ? [levels(scale), chance(scale, answer.curve)] : [],
     point ? flag(scale, point[`air_${unit}`], { certified: answer.certified, say }) : null,
     tape(scale),
     tags(scale, welds, answer),

@@ -14,8 +14,15 @@ const SCALE_ZERO = {
   percent: [0.01, 0],
   h: [3600, 0],
   kw: [1000, 0],
+  w: [1, 0],
   v: [1, 0],
+  min: [60, 0],
+  s: [1, 0],
+  mil: [0.0000254, 0],
+  lbf: [4.4482216152605, 0],
+  n: [1, 0],
 };
+const scaleOf = (unit) => (unit === null ? [1, 0] : SCALE_ZERO[unit]); // null: SI itself
 
 const EVERYWHERE = { share: "percent", time: "h", power: "kw", volts: "v" };
 const UNITS = {
@@ -27,6 +34,7 @@ const DECIMALS = { ft_min: 1, m_min: 2, in: 2, h: 1, kw: 1 }; // the others are 
 export const SYMBOLS = {
   f: "°F", c: "°C", ft_min: "ft/min", m_min: "m/min", in: "in", mm: "mm",
   ft: "ft", m: "m", percent: "%", h: "h", kw: "kW", v: "V",
+  w: "W", min: "min", s: "s", mil: "mil", lbf: "lbf", n: "N",
 };
 
 const MEASURES = {
@@ -47,8 +55,8 @@ export const unitOf = (measure, system) => UNITS[system][MEASURES[measure] ?? me
 export const unitsOf = (measure) => [unitOf(measure, "us"), unitOf(measure, "metric")];
 
 export function convert(value, from, to) {
-  const [scale, zero] = SCALE_ZERO[from];
-  const [toScale, toZero] = SCALE_ZERO[to];
+  const [scale, zero] = scaleOf(from);
+  const [toScale, toZero] = scaleOf(to);
   return (value * scale + zero - toZero) / toScale;
 }
 

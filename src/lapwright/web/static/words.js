@@ -3,8 +3,13 @@
 export const LANGUAGES = ["en", "es"];
 let sentences = {};
 
-export async function loadWords() {
-  const lists = LANGUAGES.map(async (lang) => [lang, await (await fetch(`words.${lang}.json`)).json()]);
+// Lists of words lie in folders, as words.en.json and words.es.json.
+export async function loadWords(...folders) {
+  const listOf = async (folder, lang) => (await fetch(`${folder}words.${lang}.json`)).json();
+  const lists = LANGUAGES.map(async (lang) => {
+    const found = await Promise.all((folders.length ? folders : [""]).map((folder) => listOf(folder, lang)));
+    return [lang, Object.assign({}, ...found)];
+  });
   sentences = Object.fromEntries(await Promise.all(lists));
 }
 
@@ -15,5 +20,5 @@ export function speaker(lang) {
     if (sentence === undefined) throw new Error(`no words for ${key} in ${lang}`);
     return sentence.replace(/\{(\w+)\}/g, (_, name) => values[name]);
   };
-  return Object.assign(say, { decimal: lang === "es" ? "," : "." });
+  return Object.assign(say, { decimal: lang === "es" ? "," : ".", lang });
 }
