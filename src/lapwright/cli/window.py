@@ -136,10 +136,10 @@ def window_command(
 
     def put_away(worked: _Worked) -> None:
         if chart:
-            from lapwright.report.charts import window_chart
+            from lapwright.report.charts import CHART_POINTS, CHART_SPEEDS, window_chart
             from lapwright.report.drawing import save
 
-            picture = worked.morning.picture(points=60, speeds=40)
+            picture = worked.morning.picture(points=CHART_POINTS, speeds=CHART_SPEEDS)
             save(window_chart(worked.answer, picture, reader), Path(chart))
         if keep_file:
             keep(worked.answer, Path(keep_file))

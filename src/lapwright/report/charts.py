@@ -33,6 +33,7 @@ from lapwright.words import share
 LEVELS = (0.5, 0.8, 0.9)  # P(sound) where the map turns darker; our choice
 SHADES = ("#ffffff", "#d3e0d6", "#7fa8a3", "#1d5055")  # one step each; grey prints keep the order
 
+CHART_POINTS, CHART_SPEEDS = 60, 40  # cells of the map; more make the file large, not clearer
 _MAP, _CURVE = 300, 120  # px; heights
 
 

@@ -39,6 +39,7 @@ MAY_CALL: Mapping[str, frozenset[str]] = {
     "GET /api/jobs/{job}/facts": EVERY,
     "GET /api/jobs/{job}/today": EVERY,
     "GET /api/jobs/{job}/window": EVERY,
+    "GET /api/jobs/{job}/chart": EVERY,
     "GET /api/jobs/{job}/table": EVERY,
     "GET /api/jobs/{job}/trace": EVERY,
     "GET /api/jobs/{job}/suspects": EVERY,

@@ -23,6 +23,7 @@ from lapwright.proof.chains import Chain, Chains
 from lapwright.proof.trace import trace as trace_of
 from lapwright.record.ids import CREW_CHAIN
 from lapwright.record.replay import Record
+from lapwright.report.charts import CHART_POINTS, CHART_SPEEDS, window_chart
 from lapwright.report.figures import answer_figures, caution_figures
 from lapwright.report.recordfigures import trace_figures
 from lapwright.report.todayfigures import today_figures
@@ -128,6 +129,14 @@ def window(found: OfChain, reader: Reads) -> dict[str, Any]:
         **_behind(found),
         "question": asdict(found.question),
     }
+
+
+@router.get("/api/jobs/{job}/chart")
+def chart(found: OfChain, reader: Reads) -> dict[str, Any]:
+    """The window over air and speed as a Vega-Lite definition, the same as on paper."""
+    morning = _morning(found.question)
+    picture = morning.picture(points=CHART_POINTS, speeds=CHART_SPEEDS)
+    return window_chart(morning.answer(), picture, reader)
 
 
 @router.get("/api/jobs/{job}/table")

@@ -68,6 +68,25 @@ def test_the_whole_roof_fits_a_small_phone(roof: Opened) -> None:
     assert sizes[3] <= 0.6 * 640
 
 
+def test_the_map_lies_as_the_drawing_does(roof: Opened) -> None:
+    """Station 0 of A-S001 lies at the left edge, 115.25 ft below the top, the dock below it all.
+
+    By hand: a half sheet of 5 ft, then rows of 10 ft, each 6 in over the one before: the laps'
+    middles lie 4.75 and 14.25 ft above the lower edge of a roof 120 ft high.
+    """
+    places = roof().page.evaluate(
+        """async () => {
+            const { drawing } = await import('/field/roof/kept.js');
+            const at = (id) => drawing.value.seams.find((seam) => seam.id === id).at(0);
+            return ['A-S001', 'A-S002', 'B-S001'].map((id) => at(id).map((m) => m / 0.3048));
+        }"""
+    )
+    (left, first), (_, second), (_, dock) = places
+    assert (left, first) == (pytest.approx(0, abs=0.01), pytest.approx(115.25, abs=0.01))
+    assert second == pytest.approx(first - 9.5, abs=0.01)
+    assert dock > 120
+
+
 @pytest.mark.parametrize("is_sun", [False, True])
 def test_states_differ_by_their_lines_and_not_by_colour_alone(roof: Opened, is_sun: bool) -> None:
     """No two states share widths, dashes, ends and cores; in the sun all are black."""
@@ -174,6 +193,25 @@ def test_without_a_signal_the_last_answer_stands_with_its_time(roof: Opened, cre
     tom.open("#/map")
     found = feet(tom.page)["A-S001"]
     assert found == {"defect": 1, "probed": 179}
+
+
+def test_half_an_answer_changes_nothing(roof: Opened) -> None:
+    """Trace and doubts are kept together or not at all: one of them lost, the map stays."""
+    tom = roof()
+    before = feet(tom.page)
+    asked: list[str] = []
+    tom.page.route("**/api/jobs/*/suspects?*", lambda route: route.abort())
+    tom.page.on("request", lambda request: asked.append(request.url))
+    tom.page.evaluate(
+        """async () => {
+            const { put } = await import('/field/app.js');
+            await put('conditions', { ambient: { typed: '70', unit: 'f', how: 'measured' },
+                wind: 'calm', sun: 'sun', substrate: 'foam' });
+        }"""
+    )
+    tom.page.wait_for_timeout(4000)
+    assert any("/suspects?" in url for url in asked)
+    assert feet(tom.page) == before
 
 
 def test_what_the_phone_welded_and_nobody_traced_is_drawn_as_such(

@@ -44,6 +44,7 @@ MATRIX = {
     "POST /api/jobs/{job}/facts": "FWPQI",
     "GET /api/jobs/{job}/today": "FWPQI",
     "GET /api/jobs/{job}/window": "FWPQI",
+    "GET /api/jobs/{job}/chart": "FWPQI",
     "GET /api/jobs/{job}/table": "FWPQI",
     "GET /api/jobs/{job}/trace": "FWPQI",
     "GET /api/jobs/{job}/suspects": "FWPQI",

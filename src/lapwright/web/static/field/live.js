@@ -68,12 +68,14 @@ async function fetchFit() {
   if (facts.value.size !== before && line.value.isOnline) fetchFit();
 }
 
+export const linksOf = (chain) => Object.entries(chain).filter(([, id]) => id).map(([link, id]) => `${link}=${id}`).join("&");
+
 async function fitOnce() {
   const { chain, conditions } = day.value;
   if (!chain.machine || !chain.operator || !conditions) return;
   const key = fitKey(chain);
   const stamp = wantsFit(day.value, prefs.value);
-  const links = Object.entries(chain).filter(([, id]) => id).map(([link, id]) => `${link}=${id}`).join("&");
+  const links = linksOf(chain);
   const { lang, units } = prefs.value;
   const job = chosen.value.job;
   const [fit, drawn] = await Promise.all([

@@ -14,7 +14,7 @@ export const metres = (figures, name) => figures[`${name}_m`] ?? figures[`${name
 function traced(stretch) {
   const has = (code) => stretch.states.some((state) => state.code === code);
   if (has("open_defect")) return "defect";
-  
+  if (has("orphan")) return "orphan";
   if (has("stale") || has("set_aside")) return "stale";
   if (has("bare")) return "bare";
   if (stretch.defects.length) return "repaired";

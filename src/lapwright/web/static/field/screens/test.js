@@ -96,11 +96,25 @@ function Next() {
       <p>${why}</p>
     </div>`}
     ${stands.answer?.verdict ? html`<${WindowView} stands=${stands} isOpen />` : html`<p class="heed note">${say("by.nobody")}</p>`}
+    ${stands.answer?.verdict && day.value.welds.length > 0 && html`<${Chart} />`}
     ${next.isDone && isProved && may("test_weld") && html`<${Plain} label=${say("test.another")} onpress=${() => go("test", "weld")} />`}
     ${stands.answer && !isProved && html`<${Plain} label=${say("test.decide_anyway")} onpress=${() => go("test", "decide")} />`}
     <${Welds} />
     <${Plain} label=${say("paper.title")} onpress=${() => go("test", "paper")} />
   <//>`;
+}
+
+// Loaded when opened, by an address that the list of kept files does not see.
+function Chart() {
+  const reader = useReader();
+  const open = async ({ currentTarget }) => {
+    if (!currentTarget.open) return;
+    const { draw } = await import(new URL("../charts/window.js", import.meta.url)).catch(() => ({}));
+    const place = currentTarget.querySelector(".chart-place");
+    if (draw) await draw(place, reader);
+    else place.textContent = reader.say("chart.no_signal");
+  };
+  return html`<details ontoggle=${open}><summary>${reader.say("chart.title")}</summary><div class="chart-place"></div></details>`;
 }
 
 // The weld as it was made: what was set, and what was measured if somebody did.
