@@ -25,6 +25,8 @@ def test_the_chart_is_loaded_when_opened_and_says_when_it_cannot(
     expect(chart.locator(".chart-place svg")).to_be_visible(timeout=30_000)
     assert chart.locator(".chart-place svg path").count() > 20
     assert any("/vega/" in url for url in asked)
+    expect(chart.locator("summary")).to_have_text(tom.words["chart.open"])
+    expect(chart.locator("a")).to_have_count(0)  # no menu of the chart program's own
     chart.locator("summary").click()
     crewed.kill()
     chart.locator("summary").click()

@@ -11,5 +11,7 @@ export async function draw(place, { say, units }) {
   const asked = `units=${units}&lang=${say.lang}&${linksOf(day.value.chain)}`;
   const { answer, refusal } = await ask(`api/jobs/${chosen.value.job}/chart?${asked}`);
   place.textContent = answer ? "" : refusal?.message ?? say("chart.no_signal");
-  if (answer) await drawChart(place, answer).catch(() => { place.textContent = say("chart.no_signal"); });
+  if (!answer) return;
+  delete answer.usermeta; // how a saved page embeds it; here drawChart decides
+  await drawChart(place, answer).catch(() => { place.textContent = say("chart.no_signal"); });
 }

@@ -114,7 +114,7 @@ function Chart() {
     if (draw) await draw(place, reader);
     else place.textContent = reader.say("chart.no_signal");
   };
-  return html`<details ontoggle=${open}><summary>${reader.say("chart.title")}</summary><div class="chart-place"></div></details>`;
+  return html`<details ontoggle=${open}><summary>${reader.say("chart.open")}</summary><div class="chart-place"></div></details>`;
 }
 
 // The weld as it was made: what was set, and what was measured if somebody did.
