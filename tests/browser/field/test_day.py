@@ -123,6 +123,23 @@ def test_a_connection_that_comes_twice(phone: Opened, crewed: Any) -> None:
     crewed.verify()
 
 
+def test_what_others_set_up_is_offered_when_it_arrives(phone: Opened) -> None:
+    """A phone that knows the job before its facts takes the last machine once they are here."""
+    tom = phone()
+    tom.start_day()
+    tom.until_sent()
+    luz = phone()
+    waiting: list[Any] = []
+    luz.page.route("**/facts?*", lambda route: waiting.append(route))
+    luz.page.reload()
+    luz.until_so("import('/field/app.js').then(({ chosen }) => Boolean(chosen.value.job))")
+    luz.open("#/start")
+    expect(luz.page.locator(".kit-rows")).not_to_contain_text("No. 3")
+    assert waiting
+    luz.page.unroute("**/facts?*")  # what waited goes on
+    expect(luz.page.locator(".kit-rows")).to_contain_text("No. 3", timeout=30_000)
+
+
 def test_two_phones_see_each_other_within_seconds(phone: Opened, crewed: Any) -> None:
     """What one records shows on the other by itself; both record at once, and both agree."""
     tom, luz = phone(), phone()

@@ -92,7 +92,7 @@ export async function openJob(job) {
   const fit = await local.get(keys.fits(job));
   batch(() => {
     facts.value = new Map([...known, ...waiting].map((fact) => [fact.id, fact]));
-    chosen.value = { ...lastUsed(), ...kept, job };
+    chosen.value = offered({ person: null, operator: null, ...kept, job });
     fits.value = fit ?? {};
     now.value = clock.now();
   });
@@ -100,10 +100,10 @@ export async function openJob(job) {
   wake();
 }
 
-// The last of each kind is offered; a phone that has chosen keeps its own choice.
-function lastUsed() {
-  const last = (kind) => record.value.all(kind).at(-1)?.id ?? null;
-  return { machine: last("machine"), operator: null, power_setup: last("power_setup"), pairing: last("pairing"), person: null };
+// The last of each kind is offered, as soon as one is known; what this phone has stays.
+function offered(own) {
+  const last = (kind) => own[kind] ?? record.value.all(kind).at(-1)?.id ?? null;
+  return { ...own, machine: last("machine"), power_setup: last("power_setup"), pairing: last("pairing") };
 }
 
 export function choose(changes) {
@@ -122,7 +122,10 @@ export function learn(found) {
   if (!found.length) return;
   const all = new Map(facts.value);
   for (const fact of found) all.set(fact.id, fact);
-  facts.value = all;
+  batch(() => {
+    facts.value = all;
+    if (chosen.value.job) chosen.value = offered(chosen.value);
+  });
 }
 
 // Record facts in one step: [[kind, body, more], ...]. `more`: at, by, note, id, job.
