@@ -93,7 +93,7 @@ def load(page: Page) -> None:
     page.unroute_all()
     page.route(f"{ORIGIN}**", answered)
     page.goto(ORIGIN)
-    page.evaluate("async () => { window.weigh = (await import('/window.js')).weigh; }")
+    page.evaluate("async () => { window.weigh = (await import('/field/weigh/window.js')).weigh; }")
 
 
 def weighed(page: Page, table: str, welds: Welds) -> dict[str, Any]:

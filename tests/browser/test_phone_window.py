@@ -50,7 +50,7 @@ def phone(run: Run) -> Weigh:
         told = question if known is None else replace(question, welds=tuple(known))
         rng = np.random.default_rng(5)
         table = sample_table(told, rng=rng, particles=particles).as_json()
-        body = "const { weigh } = await import('/window.js'); return weigh(...value);"
+        body = "const { weigh } = await import('/field/weigh/window.js'); return weigh(...value);"
         answer: dict[str, Any] = run(body, [table, [asdict(weld) for weld in question.welds]])
         return answer
 
@@ -80,7 +80,7 @@ def alike(phone: dict[str, Any], server: Answer) -> None:
 
 def test_likelihoods_of_the_golden_welds(run: Run) -> None:
     """Every weld of the golden file to 1e-9, in a real browser, finite however far out."""
-    body = """const { counted, likelihoodOf } = await import('/likelihood.js');
+    body = """const { counted, likelihoodOf } = await import('/field/weigh/likelihood.js');
     const [table, welds] = value;
     return welds.map((weld) => [...likelihoodOf(table, counted(table, weld)).log]);"""
     cases = GOLDEN["welds"]
@@ -93,8 +93,8 @@ def test_likelihoods_of_the_golden_welds(run: Run) -> None:
 @pytest.mark.parametrize("name", GOLDEN["mornings"])
 def test_weights_edges_and_soundness_of_the_golden_mornings(run: Run, name: str) -> None:
     """Weights to 1e-9, edges and P(sound) to 1e-6, where tested and where carried."""
-    body = """const { counted, likelihoodOf } = await import('/likelihood.js');
-    const soundness = await import('/soundness.js');
+    body = """const { counted, likelihoodOf } = await import('/field/weigh/likelihood.js');
+    const soundness = await import('/field/weigh/soundness.js');
     const [table, { welds, places }] = value;
     const made = welds.map((weld) => counted(table, weld));
     const weight = soundness.weightsOf(table, made.map((weld) => likelihoodOf(table, weld)));
@@ -298,7 +298,7 @@ def test_order_and_repetition_change_nothing(run: Run, ladder_welds: tuple[TestW
     """The same welds in any order, asked twice, give the same answer to the last digit."""
     table = sample_table(Question(ladder_welds[:2]), rng=np.random.default_rng(5)).as_json()
     welds = [asdict(weld) for weld in ladder_welds]
-    body = """const { weigh } = await import('/window.js');
+    body = """const { weigh } = await import('/field/weigh/window.js');
     const [table, welds] = value;
     const orders = [welds, welds, [...welds].reverse()];
     return orders.map((given) => JSON.stringify(weigh(table, given)));"""
@@ -309,7 +309,7 @@ def test_order_and_repetition_change_nothing(run: Run, ladder_welds: tuple[TestW
 def test_the_phone_computes_and_does_nothing_else() -> None:
     """The modules touch no page, no storage and no network."""
     for name in ("likelihood.js", "soundness.js", "window.js"):
-        text = (STATIC / name).read_text(encoding="utf-8")
+        text = (STATIC / "field" / "weigh" / name).read_text(encoding="utf-8")
         code = "\n".join(line.split("//")[0] for line in text.splitlines())
         forbidden = r"\b(document|globalThis|navigator|fetch|indexedDB|\w+Storage|caches|self)\b"
         assert not re.search(forbidden, code)

@@ -304,8 +304,7 @@ def test_the_offline_shell_keeps_every_file() -> None:
     """A file missing from the list would be missing on the roof."""
     worker = (page.STATIC / "worker.js").read_text(encoding="utf-8")
     listed = set(re.findall(r'"([\w.]+\.(?:js|css|json|svg))"', worker))
-    of_the_field_page = {"window.js", "likelihood.js", "soundness.js"}  # its own worker keeps them
-    own = {path.name for path in STATIC} - {"index.html", "worker.js"} - of_the_field_page
+    own = {path.name for path in STATIC} - {"index.html", "worker.js"}
     assert listed == own
     assert '"./"' in worker
 

@@ -4,7 +4,7 @@
 const SHELF = "lapwright-shell";
 const PATIENCE = 3000; // ms before the kept page is taken
 const SHELL = [
-  "./", "index.html", "answer.css", "answer.js", "chart.css", "chart.js", "dom.js", "entry.js", "fields.js",
+  "./", "index.html", "answer.css", "answer.js", "blade.css", "chart.css", "chart.js", "dom.js", "entry.js", "fields.js",
   "icon.svg", "marks.js", "now.css", "now.js", "page.css", "page.js", "present.js", "rows.js", "state.js", "talk.js", "units.js", "welds.js", "words.en.json", "words.es.json", "words.js",
 ];
 

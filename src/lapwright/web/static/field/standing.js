@@ -3,7 +3,7 @@
 
 import { chosen, day, fits, prefs, record } from "./app.js";
 import { computed } from "../kit/html.js";
-import { weigh } from "../window.js";
+import { weigh } from "./weigh/window.js";
 import { weighable } from "./day.js";
 import { fromSi, unitFor } from "./quantity.js";
 
