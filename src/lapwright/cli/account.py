@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
 
 import click
 from rich.console import Console
 from rich.table import Table
 
-from lapwright.cli.options import Refused, reader_options, store_option
+from lapwright.cli.keep import opened_store
+from lapwright.cli.options import reader_options, store_option
 from lapwright.errors import LapwrightError
 from lapwright.report.figures import Reader
-from lapwright.store import Store, open_store
+from lapwright.store import Store
 from lapwright.store.people import Account
 from lapwright.web.access import LOCAL, ROLES, Role
 from lapwright.web.accounts import add_account, set_password, shut_out
@@ -22,19 +21,6 @@ from lapwright.web.accounts import add_account, set_password, shut_out
 @click.group("account")
 def account_command() -> None:
     """Accounts of the crew: add, list, password, revoke."""
-
-
-@contextmanager
-def opened_store(store: str, reader: Reader) -> Iterator[Store]:
-    """The store, closed at the end; what is refused is said in the reader's words."""
-    try:
-        opened = open_store(store)
-        try:
-            yield opened
-        finally:
-            opened.close()
-    except LapwrightError as error:
-        raise Refused(error, reader) from None
 
 
 def _named(store: Store, name: str) -> Account:
@@ -59,7 +45,7 @@ def _ask_password(reader: Reader) -> str:
 def add(name: str, role: Role, by_invite: bool, store: str, units: Any, lang: Any) -> None:
     """Make an account; asks for its password."""
     reader = Reader(lang, units)
-    with opened_store(store, reader) as opened:
+    with opened_store(store, reader, is_new=True) as opened:
         password = "" if by_invite else _ask_password(reader)
         add_account(opened, LOCAL, name, role=role, password=password)
     click.echo(reader.say("label", "account_made", {"account": name, "role": role}))
@@ -74,7 +60,7 @@ def list_accounts(store: str, units: Any, lang: Any) -> None:
     table = Table(
         *(reader.say("label", word) for word in ("account", "role", "password", "phones"))
     )
-    with opened_store(store, reader) as opened:
+    with opened_store(store, reader, is_new=True) as opened:
         live = [one.account for one in opened.people.devices() if one.revoked is None]
         for one in opened.people.accounts():
             has = reader.say("label", "yes" if one.hash else "no")
@@ -89,7 +75,7 @@ def list_accounts(store: str, units: Any, lang: Any) -> None:
 def password(name: str, store: str, units: Any, lang: Any) -> None:
     """Set another password; whoever is signed in to the account is out."""
     reader = Reader(lang, units)
-    with opened_store(store, reader) as opened:
+    with opened_store(store, reader, is_new=True) as opened:
         account = _named(opened, name)
         set_password(opened, LOCAL, account, _ask_password(reader))
     click.echo(reader.say("label", "password_set", {"account": name}))
@@ -102,6 +88,6 @@ def password(name: str, store: str, units: Any, lang: Any) -> None:
 def revoke(name: str, store: str, units: Any, lang: Any) -> None:
     """Shut an account out on all phones; what it recorded stays."""
     reader = Reader(lang, units)
-    with opened_store(store, reader) as opened:
+    with opened_store(store, reader, is_new=True) as opened:
         shut_out(opened, LOCAL, _named(opened, name))
     click.echo(reader.say("label", "account_shut_out", {"account": name}))

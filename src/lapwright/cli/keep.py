@@ -15,7 +15,6 @@ from rich.table import Table
 from lapwright.cli.options import Refused, reader_options, store_option
 from lapwright.errors import FileUnreadable, LapwrightError
 from lapwright.record.ids import CREW_CHAIN
-from lapwright.record.replay import Record
 from lapwright.report.figures import Reader
 from lapwright.store import Store, open_store
 from lapwright.store.archive import read_archive, write_archive
@@ -72,8 +71,7 @@ def _to_write(file: str) -> Iterator[BinaryIO]:
 def _name(store: Store, job: str, reader: Reader) -> str:
     if job == CREW_CHAIN:
         return reader.say("label", "crew_chain")
-    named = Record(store.ledger.facts_of_kinds(job, ["job", "correction"])).latest("job")
-    return str(named["name"]) if named else "?"
+    return store.ledger.name(job) or "?"
 
 
 def chosen_job(store: Store, job: str | None) -> str:

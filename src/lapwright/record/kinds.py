@@ -75,7 +75,7 @@ class Field:
 
 @dataclass(frozen=True)
 class Kind:
-    """One kind of fact: its name, its fields, and who may record it by task."""
+    """One kind of fact: its name and its fields."""
 
     name: str
     fields: tuple[Field, ...]

@@ -15,6 +15,7 @@ from lapwright.errors import LapwrightError
 from lapwright.record.chain import NOTHING, Entry, canonical, verify
 from lapwright.record.fact import Fact
 from lapwright.record.ledger import Head, Receipt, extend
+from lapwright.record.replay import Record
 from lapwright.store.database import Database
 from lapwright.store.tables import facts, heads, utc
 
@@ -139,6 +140,11 @@ class TableLedger:
     def facts_of_kinds(self, job: str, kinds: Sequence[str]) -> list[Fact]:
         """All facts of some kinds, in the order they came."""
         return self._facts(_entries(job).where(facts.c.kind.in_(kinds)))
+
+    def name(self, job: str) -> str | None:
+        """What the job is called now; None when no fact says so."""
+        named = Record(self.facts_of_kinds(job, ["job", "correction"])).latest("job")
+        return None if named is None else str(named["name"])
 
     def facts_with_ids(self, job: str, ids: Sequence[str]) -> list[Fact]:
         """Those of some facts that are here, in the order they came."""

@@ -13,7 +13,6 @@ from starlette.background import BackgroundTask
 from lapwright.errors import LapwrightError
 from lapwright.record.fact import KINDS
 from lapwright.record.ids import CREW_CHAIN
-from lapwright.record.replay import Record
 from lapwright.store import Store
 from lapwright.store.archive import write_archive
 from lapwright.web.access import MAY_RECORD, ROLES
@@ -70,8 +69,7 @@ def jobs(request: Request) -> Jobs:
 
 def _job(store: Store, job: str) -> JobLine:
     head = store.ledger.head(job)
-    named = Record(store.ledger.facts_of_kinds(job, ["job", "correction"])).latest("job")
-    return JobLine(job=job, name=named["name"] if named else None, seq=head.seq, hash=head.hash)
+    return JobLine(job=job, name=store.ledger.name(job), seq=head.seq, hash=head.hash)
 
 
 @router.get("/api/kinds")

@@ -16,7 +16,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from lapwright.errors import LapwrightError
 from lapwright.record.chain import Entry
-from lapwright.record.fact import KINDS, Fact, read_fact
+from lapwright.record.fact import Fact, read_fact
 from lapwright.record.ids import CREW_CHAIN
 from lapwright.record.ledger import Head, Receipt
 from lapwright.report.figures import Reader
@@ -127,7 +127,8 @@ def _check_corrections(job: str, read: list[Fact | Refused], caller: Caller, sto
     """Refuse, in place, corrections that reach further than their sender's role."""
     if may_correct_all(caller) or not any(_is_correction(one) for one in read):
         return
-    known = {fact.id: fact for fact in store.ledger.facts_of_kinds(job, list(KINDS))}
+    targets = [one["of"] for one in read if isinstance(one, Fact) and one.kind == "correction"]
+    known = {fact.id: fact for fact in store.ledger.facts_with_ids(job, targets)}
     for place, one in enumerate(read):
         if not isinstance(one, Fact):
             continue
