@@ -44,6 +44,7 @@ class _Lazy(click.Group):
         "tally": "tally",
         "trace": "trace",
         "suspect": "trace",
+        "shared": "shared",
         "symptom": "symptom",
         "account": "account",
     }

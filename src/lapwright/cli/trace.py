@@ -80,7 +80,7 @@ def trace_command(
     try:
         facts = opened_record(store, record, job, reader)
         trace = traced(facts, _book(rules))
-        seam, station = _place(place, trace, reader)
+        seam, station = place_of(place, trace, reader)
     except LapwrightError as error:
         raise Refused(error, reader) from None
     if as_json:
@@ -95,7 +95,7 @@ def _book(files: tuple[str, ...]) -> RuleBook:
     return read_rule_book(Path(file) for file in files)
 
 
-def _place(place: str | None, trace: Trace, reader: Reader) -> tuple[str | None, float | None]:
+def place_of(place: str | None, trace: Trace, reader: Reader) -> tuple[str | None, float | None]:
     """Seam and station that somebody typed; a bare number is in the reader's unit."""
     if place is None:
         return None, None

@@ -43,6 +43,7 @@ MAY_CALL: Mapping[str, frozenset[str]] = {
     "GET /api/jobs/{job}/table": EVERY,
     "GET /api/jobs/{job}/trace": EVERY,
     "GET /api/jobs/{job}/suspects": EVERY,
+    "GET /api/jobs/{job}/shared": EVERY,
     "GET /api/jobs/{job}/symptoms": EVERY,
     "GET /api/jobs/{job}/archive": READERS,
     "PUT /api/jobs/{job}/photos/{sha256}": EVERY,

@@ -15,6 +15,7 @@ from lapwright.job.planned import plan_body
 from lapwright.job.symptoms import BY_NAME, likely
 from lapwright.job.testing import limits_of
 from lapwright.proof.bounding import COVER, Cause, Rates
+from lapwright.proof.shared import Blame, sharing
 from lapwright.proof.suspect import suspicions
 from lapwright.readings.layout import plan_from
 from lapwright.readings.outline import FileUnit, gather
@@ -22,12 +23,13 @@ from lapwright.readings.outlinecsv import parse_corners
 from lapwright.report.figures import Reader
 from lapwright.report.planfigures import plan_figures
 from lapwright.report.planmap import plan_svg
+from lapwright.report.sharedfigures import LateFind, shared_figures
 from lapwright.report.suspectfigures import Doubt, doubt_figures
 from lapwright.report.symptomtext import symptom_figures
 from lapwright.units import FIELD_UNITS, UnitSystem, to_si
 from lapwright.web.answers import rules
 from lapwright.web.door import Guarded
-from lapwright.web.shapes import Reads
+from lapwright.web.shapes import UUID, Reads
 from lapwright.web.standing import OfJob
 from lapwright.words import Language
 
@@ -41,6 +43,7 @@ _SIZES = {
     "stagger": ("ft", "m"), "clear": ("in", "mm"), "first_cut": ("ft", "m"),
 }  # fmt: skip
 SIZES = frozenset(f"{name}_{unit}" for name, units in _SIZES.items() for unit in units)
+_RUN = Annotated[str, Query(pattern=UUID, description="id of the run at the place")]
 _MONEY = Annotated[float | None, Query(ge=0, le=1e6)]
 
 
@@ -70,6 +73,14 @@ def suspects(
         "doubts": [doubt_figures(doubt, reader) for doubt in doubts],
         f"cover_{length}": round(rates.cover * unit, 2),
     }
+
+
+@router.get("/api/jobs/{job}/shared")
+def shared(record: OfJob, reader: Reads, run: _RUN, by: Blame) -> dict[str, Any]:
+    """What was welded with the same machine, person, power or sheets as one run, or that day."""
+    found = sharing(record, run, by)
+    own = next(each for group in found for each in group.runs if each.run.id == run)
+    return shared_figures(LateFind(record, own, by, found), reader)
 
 
 @router.get("/api/jobs/{job}/symptoms")

@@ -48,6 +48,7 @@ MATRIX = {
     "GET /api/jobs/{job}/table": "FWPQI",
     "GET /api/jobs/{job}/trace": "FWPQI",
     "GET /api/jobs/{job}/suspects": "FWPQI",
+    "GET /api/jobs/{job}/shared": "FWPQI",
     "GET /api/jobs/{job}/symptoms": "FWPQI",
     "GET /api/jobs/{job}/archive": "FQI",
     "GET /api/jobs/{job}/photos/{sha256}": "FWPQI",

@@ -67,6 +67,19 @@ def test_halving_is_another_next_cut(store: Store, alone: Any) -> None:
     assert why == {"local": ["step_back", "step_on"], "change": ["halve_back", "halve_on"]}
 
 
+def test_a_late_find_leads_to_what_was_welded_with_the_same(store: Store, alone: Any) -> None:
+    """The run at the place and all of its machine; a run nobody knows is refused."""
+    facts = failed_cut()
+    keep(store, facts)
+    (run,) = (fact for fact in facts if fact.kind == "run")
+    address = f"/api/jobs/{cast.JOB}/shared"
+    found = alone.get(address, params={"run": run.id, "by": "machine"}).json()
+    assert (found["length_ft"], found["blamed"]) == (100.0, "3")
+    assert [each["id"] for each in found["chains"][0]["runs"]] == [run.id]
+    unknown = alone.get(address, params={"run": facts[0].id, "by": "machine"})
+    assert unknown.json()["error"]["code"] == "no_such_run"
+
+
 def test_every_symptom_is_told_and_the_record_ranks_them(store: Store, alone: Any) -> None:
     """The whole table, with "peels clean" spoken of by the cold strip of the cut."""
     keep(store, failed_cut())
