@@ -10,7 +10,8 @@ from typing import Any
 import click
 from rich.console import Console
 
-from lapwright.cli.options import Refused, pair_options, reader_options
+from lapwright.cli.keeppeel import keep_peel
+from lapwright.cli.options import Refused, pair_options, reader_options, store_option
 from lapwright.errors import LapwrightError
 from lapwright.proof.peaks import METHODS, Method
 from lapwright.proof.peel import Peeled, weigh
@@ -41,6 +42,12 @@ _PASSINGS = {passing.replace("_", "-"): passing for passing in PASSINGS}
 )
 @click.option("--invalid", multiple=True, metavar="STRIP", help="This strip slipped. Repeat.")
 @click.option("--valid", multiple=True, metavar="STRIP", help="This strip did not slip. Repeat.")
+@click.option(
+    "--of", metavar="NUMBER", help="Keep the pulls in the record of this cut or test weld."
+)
+@click.option("--instrument", help="Name or number of the gauge, for the record.")
+@click.option("--job", help="Id of the job or the beginning of it; the only one unless said.")
+@store_option
 @reader_options
 @click.option("--json", "as_json", is_flag=True, help="One JSON object.")
 @click.option("--chart", type=click.Path(), help="Draw it: .svg, .png, .pdf or .html.")
@@ -53,6 +60,10 @@ def peel_command(
     method: Method | None,
     invalid: tuple[str, ...],
     valid: tuple[str, ...],
+    of: str | None,
+    instrument: str | None,
+    job: str | None,
+    store: str,
     units: Any,
     lang: Any,
     as_json: bool,
@@ -65,7 +76,8 @@ def peel_command(
         book = read_rule_book(Path(file) for file in rules)
         clause = book.rules["peel_strength"].governing if "peel_strength" in book.rules else None
         rule = PeelRule(book.limit("peel_strength"), by, _PASSINGS[passing], strips)
-        peeled = _peeled(files, _said(stated), method)
+        said = _said(stated)
+        peeled = _peeled(files, said, method)
         pulled = judge(peeled, rule=rule, invalid=invalid, valid=valid)
         if chart:
             from lapwright.report.drawing import save
@@ -79,6 +91,11 @@ def peel_command(
     else:
         console = Console(highlight=False)
         console.print(peel_text(pulled, clause, reader), end="", soft_wrap=True)
+    if of is not None:
+        for file in files:
+            traces = read_peel(Path(file), stated=said)
+            keep_peel(file, traces, of=of, store=store, job=job, instrument=instrument,
+                      reader=reader)  # fmt: skip
 
 
 def _said(stated: dict[str, Any]) -> Stated:

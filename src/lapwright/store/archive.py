@@ -23,14 +23,15 @@ from lapwright.store.check import Chain, Checked
 from lapwright.store.csvtables import write_tables
 from lapwright.store.ledger import entry_of, rows_of
 from lapwright.store.opening import Store
-from lapwright.store.photos import LARGEST, Photos, check_photo, image_type
+from lapwright.store.photos import LARGEST, Photos, check_file, file_type
 from lapwright.store.zipped import part, put, read_json, unzipped, zipped
 
 FORMAT = "lapwright archive"
 VERSION = 1
 ENTRIES = "entries.jsonl"
 _LONGEST_LINE = 4 * 2**20  # bytes of one entry
-_ENDINGS = {"image/jpeg": ".jpg", "image/png": ".png", "image/webp": ".webp"}
+_ENDINGS = {"image/jpeg": ".jpg", "image/png": ".png", "image/webp": ".webp",
+             "text/csv": ".csv"}  # fmt: skip
 
 
 def write_archive(store: Store, *, job: str, file: BinaryIO) -> Checked:
@@ -121,7 +122,7 @@ def write_photos(archive: zipfile.ZipFile, photos: Photos, names: set[str]) -> s
     here = set()
     for sha256 in sorted(names):
         if (content := photos.get(sha256)) is not None:
-            ending = _ENDINGS.get(image_type(content) or "", "")
+            ending = _ENDINGS.get(file_type(content) or "", "")
             put(archive, f"photos/{sha256}{ending}", content, stored=True)
             here.add(sha256)
     return here
@@ -136,7 +137,7 @@ def read_photos(archive: zipfile.ZipFile, photos: Photos | None) -> set[str]:
             sha256 = name.partition(".")[0]
             with archive.open(head) as file:
                 content = file.read(LARGEST + 1)
-            check_photo(sha256, content)
+            check_file(sha256, content)
             if photos is not None:
                 photos.put(sha256, content)
             here.add(sha256)

@@ -6,6 +6,7 @@ one file. Nothing here is ever replaced.
 
 from __future__ import annotations
 
+import codecs
 import hashlib
 import os
 import re
@@ -17,6 +18,8 @@ from lapwright.errors import LapwrightError
 
 LARGEST = 16 * 2**20  # bytes
 _NAME = re.compile(r"[0-9a-f]{64}")
+_NO_TEXT = re.compile(rb"[\x00-\x08\x0b\x0c\x0e-\x1f]")
+_WIDE = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
 def image_type(content: bytes) -> str | None:
@@ -36,8 +39,22 @@ def image_type(content: bytes) -> str | None:
     return None
 
 
-def check_photo(sha256: str, content: bytes) -> None:
-    """Refuse what is no picture, is too large, or is not what its name says.
+def file_type(content: bytes) -> str | None:
+    """Media type of a picture, or of the table that a force gauge wrote; None for anything else.
+
+    Examples
+    --------
+    >>> file_type(b"1; 0,02; 0,9")
+    'text/csv'
+    """
+    if (picture := image_type(content)) is not None:
+        return picture
+    is_table = bool(content) and (content.startswith(_WIDE) or not _NO_TEXT.search(content))
+    return "text/csv" if is_table else None
+
+
+def check_file(sha256: str, content: bytes) -> None:
+    """Refuse what is neither picture nor table, is too large, or is not what its name says.
 
     Raises
     ------
@@ -48,7 +65,7 @@ def check_photo(sha256: str, content: bytes) -> None:
         raise LapwrightError("photo_too_large", limit=LARGEST // 2**20)
     if hashlib.sha256(content).hexdigest() != sha256:
         raise LapwrightError("photo_differs", file=sha256[:12])
-    if image_type(content) is None:
+    if file_type(content) is None:
         raise LapwrightError("photo_type")
 
 
@@ -65,14 +82,14 @@ class Photos:
         self.folder = folder
 
     def put(self, sha256: str, content: bytes) -> bool:
-        """Keep a picture; False if it was here already.
+        """Keep a picture or a trace; False if it was here already.
 
         Raises
         ------
         LapwrightError
-            As :func:`check_photo`, and ``photo_not_kept``: the disk is full or gone.
+            As :func:`check_file`, and ``photo_not_kept``: the disk is full or gone.
         """
-        check_photo(sha256, content)
+        check_file(sha256, content)
         path = self._path(sha256)
         if path.exists():
             return False

@@ -40,7 +40,10 @@ async def put(job: Id, sha256: Sha256, request: Request) -> None:  # noqa: ARG00
 def _keep(store: Store, sha256: str, file: IO[bytes]) -> None:
     with _ONE_IN_MEMORY:
         file.seek(0)
-        store.photos.put(sha256, file.read())
+        content = file.read()
+        if image_type(content) is None:  # a gauge's table comes over the desk, never over the air
+            raise LapwrightError("photo_type")
+        store.photos.put(sha256, content)
 
 
 @router.get(
@@ -51,7 +54,7 @@ def _keep(store: Store, sha256: str, file: IO[bytes]) -> None:
 def get(job: Id, sha256: Sha256, request: Request) -> Response:  # noqa: ARG001
     """The picture. It never changes, so it may be kept."""
     content = store_of(request).photos.get(sha256)
-    if content is None:
+    if content is None or image_type(content) is None:
         raise LapwrightError("not_found")
     return Response(
         content,

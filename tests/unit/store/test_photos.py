@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from lapwright.errors import LapwrightError
-from lapwright.store.photos import LARGEST, Photos, image_type
+from lapwright.store.photos import LARGEST, Photos, file_type, image_type
 
 # First bytes: JPEG, ITU-T T.81 annex B (SOI marker FFD8, then a marker); PNG, ISO/IEC 15948
 # clause 5.2; WebP, RFC 9649 section 2.4 ("RIFF", size, "WEBP").
@@ -50,7 +50,7 @@ def test_a_photo_is_kept_once(tmp_path: Path) -> None:
     [
         (name_of(JPEG), PNG, "photo_differs"),
         ("../../etc/passwd", PNG, "photo_differs"),
-        (name_of(b"plain"), b"plain", "photo_type"),
+        (name_of(b"\x7fELF\x02\x00"), b"\x7fELF\x02\x00", "photo_type"),
         (name_of(PNG), PNG + bytes(LARGEST), "photo_too_large"),
     ],
 )
@@ -60,6 +60,16 @@ def test_what_is_no_photo_is_refused(tmp_path: Path, name: str, content: bytes, 
     with pytest.raises(LapwrightError, match=code):
         photos.put(name, content)
     assert not (tmp_path / "photos").exists()
+
+
+@pytest.mark.parametrize("text", ["1; 0,02; 0,9", "Tira;Fuerza\n1;0,9 °"])
+@pytest.mark.parametrize("code", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_a_gauge_s_table_is_kept_as_it_was(tmp_path: Path, text: str, code: str) -> None:
+    """Whatever program wrote the text; nothing is told of it but that it is a table."""
+    content, photos = text.encode(code), Photos(tmp_path)
+    photos.put(name_of(content), content)
+    assert photos.get(name_of(content)) == content
+    assert (file_type(content), image_type(content)) == ("text/csv", None)
 
 
 def test_a_photo_at_the_limit_is_kept(tmp_path: Path) -> None:
