@@ -47,7 +47,7 @@ def reference_weld(number: int, air: float, strips: Strips) -> TestWeld:
 
 def earlier_day(bottom: float, gap: float) -> Earlier:
     """An earlier day's edges, in F, known exactly as they were then."""
-    return Earlier(to_si(bottom, "f"), 0.0, difference_to_si(gap, "f"), 0.0)
+    return Earlier(to_si(bottom, "f"), 0.0, difference_to_si(gap, "f"), 0.0).for_today()
 
 
 class Model:

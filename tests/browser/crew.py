@@ -16,7 +16,8 @@ SIGNS = ("smoke", "scorch", "glaze", "bubbles", "thinned", "scrim_print", "britt
 
 def words(language: str) -> dict[str, str]:
     """All words of the page in a language."""
-    lists = [WORDS / folder / f"words.{language}.json" for folder in ("kit", "field", "field/said")]
+    folders = ("kit", "field", "field/said", "field/learn")
+    lists = [WORDS / folder / f"words.{language}.json" for folder in folders]
     found: dict[str, str] = {}
     for one in lists:
         found |= json.loads(one.read_text(encoding="utf-8"))

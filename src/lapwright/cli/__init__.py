@@ -31,6 +31,7 @@ class _Lazy(click.Group):
         "ladder": "ladder",
         "lap": "lap",
         "replay": "replay",
+        "practice": "practice",
         "serve": "serve",
         "jobs": "keep",
         "verify": "keep",
@@ -42,10 +43,14 @@ class _Lazy(click.Group):
         "peel": "peel",
         "cuts": "cuts",
         "tally": "tally",
+        "displays": "displays",
+        "agreement": "agreement",
         "trace": "trace",
         "suspect": "trace",
         "shared": "shared",
         "symptom": "symptom",
+        "closeout": "closeout",
+        "key": "key",
         "account": "account",
     }
 

@@ -13,6 +13,7 @@ from rich.console import Console
 from rich.table import Table
 
 from lapwright.cli.options import Refused, reader_options, store_option
+from lapwright.cli.paperproof import is_paper, say_paper
 from lapwright.errors import FileUnreadable, LapwrightError
 from lapwright.record.ids import CREW_CHAIN
 from lapwright.report.figures import Reader
@@ -49,10 +50,10 @@ def _to_read(file: str) -> Iterator[BinaryIO]:
 
 
 @contextmanager
-def _to_write(file: str) -> Iterator[BinaryIO]:
+def to_write(file: str, *, replace: bool = False) -> Iterator[BinaryIO]:
     """A new file, readable by its owner; it has its name only when all of it is on disk."""
     path = Path(file)
-    if path.exists():
+    if path.exists() and not replace:
         raise FileUnreadable("already_kept", file=file)
     part = path.with_name(f"{path.name}.part")
     try:
@@ -114,25 +115,33 @@ def jobs_command(store: str, units: Any, lang: Any) -> None:
 @click.command("verify")
 @click.argument("files", nargs=-1, type=click.Path())
 @click.option("--hash", "noted", default="", help="A hash noted earlier: it must be in a chain.")
+@click.option("--trust", type=click.Path(), help="Certificate of who signed a PDF, .pem.")
 @store_option
 @reader_options
-def verify_command(files: Sequence[str], noted: str, store: str, units: Any, lang: Any) -> None:
+def verify_command(
+    files: Sequence[str], noted: str, trust: str | None, store: str, units: Any, lang: Any
+) -> None:
     """Read every entry again: was anything changed, added or taken out?
 
-    FILES are archives; without any, the store is read.
+    FILES are archives, or PDFs that closeout wrote; without any, the store is read.
     """
     reader = Reader(lang, units)
     try:
-        found = list(_verified(files, noted.strip().lower(), store, reader))
+        found = list(_verified(files, noted.strip().lower(), trust, store, reader))
         if noted and not any(found):
             raise LapwrightError("hash_not_there", hash=noted)
     except LapwrightError as error:
         raise Refused(error, reader) from None
 
 
-def _verified(files: Sequence[str], noted: str, store: str, reader: Reader) -> Iterator[bool]:
+def _verified(
+    files: Sequence[str], noted: str, trust: str | None, store: str, reader: Reader
+) -> Iterator[bool]:
     """Say each chain; whether the noted hash is in it."""
     for file in files:
+        if is_paper(file):
+            yield say_paper(file, reader, noted=noted, trust=trust).checked.noted_at is not None
+            continue
         with _to_read(file) as opened_file:
             done = read_archive(opened_file, name=file, noted=noted)
         _say_checked(done, file, reader)
@@ -155,7 +164,7 @@ def export_command(file: str, job: str | None, store: str, units: Any, lang: Any
     reader = Reader(lang, units)
     with opened_store(store, reader) as opened:
         chosen = chosen_job(opened, job)
-        with _to_write(file) as new:
+        with to_write(file) as new:
             done = write_archive(opened, job=chosen, file=new)
         _say_checked(done, file, reader)
 
@@ -180,7 +189,7 @@ def backup_command(file: str, store: str, units: Any, lang: Any) -> None:
     """Write the whole store as one file: every job, photos, accounts. Safe while serving."""
     reader = Reader(lang, units)
     with opened_store(store, reader) as opened:
-        with _to_write(file) as new:
+        with to_write(file) as new:
             done = write_backup(opened, file=new)
         _say_copied("backed_up", done, file, reader)
 

@@ -73,7 +73,12 @@ def peel_command(
     """Peel force of the strips in FILES (CSV of a force gauge), against the job's rule."""
     reader = Reader(lang, units)
     try:
-        book = read_rule_book(Path(file) for file in rules)
+        if of is None:
+            book = read_rule_book(map(Path, rules))
+        else:
+            from lapwright.cli.trace import judged_by, opened_record
+
+            book = judged_by(opened_record(store, None, job, reader), rules, reader)
         clause = book.rules["peel_strength"].governing if "peel_strength" in book.rules else None
         rule = PeelRule(book.limit("peel_strength"), by, _PASSINGS[passing], strips)
         said = _said(stated)

@@ -79,7 +79,13 @@ def plan_command(
     """
     reader = Reader(lang, units)
     try:
-        rules = read_rule_book(Path(file) for file in stated.pop("rules"))
+        files = stated.pop("rules")
+        if job is None:
+            rules = read_rule_book(map(Path, files))
+        else:
+            from lapwright.cli.trace import judged_by, opened_record
+
+            rules = judged_by(opened_record(store, None, job, reader), files, reader)
         drawing = read_outline(Path(outline), unit=unit)
         said = plan_from(stated, drawing.areas, rules)
         plan = _planned(drawing, said, reader)

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 from typing import Any, get_args
 
 import click
 from rich.console import Console
 
 from lapwright.cli.options import Refused, reader_options
-from lapwright.cli.trace import opened_record, place_of, record_options
+from lapwright.cli.trace import judged_by, opened_record, place_of, record_options
 from lapwright.errors import LapwrightError
 from lapwright.job.crewday import traced
 from lapwright.proof.shared import Blame, sharing
-from lapwright.readings.rules import read_rule_book
 from lapwright.report.figures import Reader
 from lapwright.report.sharedfigures import LateFind, shared_figures, shared_text
 
@@ -41,7 +39,7 @@ def shared_command(
     reader = Reader(lang, units)
     try:
         facts = opened_record(store, record, job, reader)
-        trace = traced(facts, read_rule_book(Path(file) for file in rules))
+        trace = traced(facts, judged_by(facts, rules, reader))
         seam, station = place_of(place, trace, reader)
         if seam is None or station is None:
             raise LapwrightError("bad_station", value=place)

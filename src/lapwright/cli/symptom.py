@@ -10,11 +10,11 @@ import click
 from rich.console import Console
 
 from lapwright.cli.options import Refused, reader_options
-from lapwright.cli.trace import opened_record, record_options
+from lapwright.cli.trace import judged_by, opened_record, record_options
 from lapwright.errors import LapwrightError
 from lapwright.job.clues import clues
 from lapwright.job.symptoms import BY_NAME, likely
-from lapwright.readings.rules import read_rule_book
+from lapwright.record.replay import Record
 from lapwright.report.figures import Reader
 from lapwright.report.symptomtext import symptom_figures, symptom_text
 
@@ -43,9 +43,8 @@ def symptom_command(
     reader = Reader(lang, units)
     has_log = record is not None or "://" in store or Path(store).exists()
     try:
-        book = read_rule_book(Path(file) for file in rules)
-        facts = opened_record(store, record, job, reader) if has_log else None
-        found = () if facts is None else clues(facts, book, day=day)
+        facts = opened_record(store, record, job, reader) if has_log else Record(())
+        found = clues(facts, judged_by(facts, rules, reader), day=day)
     except LapwrightError as error:
         raise Refused(error, reader) from None
     told = likely(name, clues=found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, get_args
 
@@ -22,9 +22,10 @@ from lapwright.proof.bounding import COVER, Cause, Rates
 from lapwright.proof.suspect import suspect, suspicions
 from lapwright.proof.trace import Trace
 from lapwright.readings.facts import read_facts
-from lapwright.readings.rules import read_rule_book
+from lapwright.readings.inforce import rules_of
+from lapwright.readings.rules import read_layer
 from lapwright.record.replay import Record
-from lapwright.report.figures import Reader
+from lapwright.report.figures import Reader, caution_figures
 from lapwright.report.recordfigures import trace_figures
 from lapwright.report.suspectfigures import Doubt, doubt_figures
 from lapwright.report.suspecttext import doubt_text
@@ -37,7 +38,9 @@ _PLACE = re.compile(r"([^@]+)(?:@(\d+(?:[.,]\d+)?)\s*(ft|m)?)?")
 def record_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Where the record is read from, and by which rules it is judged."""
     for option in (
-        click.option("--rules", multiple=True, type=click.Path(), help="Rule file of the job."),
+        click.option(
+            "--rules", multiple=True, type=click.Path(), help="Rule file, on top of the record's."
+        ),
         click.option(
             "--job", help="Id of the job or the beginning of it; the only one unless said."
         ),
@@ -55,6 +58,14 @@ def opened_record(place: str, file: str | None, job: str | None, reader: Reader)
     with opened_store(place, reader) as store:
         chosen = chosen_job(store, job)
         return Record(entry.fact for entry in store.ledger.since(chosen))
+
+
+def judged_by(record: Record, files: Iterable[str], reader: Reader) -> RuleBook:
+    """The record's rules with the files laid on top; recorded ones that do not count are said."""
+    book = rules_of(record, extra=[read_layer(Path(file)) for file in files])
+    for caution in caution_figures(book.cautions, reader):
+        click.echo(caution["says"], err=True)
+    return book
 
 
 @click.command("trace")
@@ -79,7 +90,7 @@ def trace_command(
     reader = Reader(lang, units)
     try:
         facts = opened_record(store, record, job, reader)
-        trace = traced(facts, _book(rules))
+        trace = traced(facts, judged_by(facts, rules, reader))
         seam, station = place_of(place, trace, reader)
     except LapwrightError as error:
         raise Refused(error, reader) from None
@@ -89,10 +100,6 @@ def trace_command(
         return
     text = trace_text(trace, facts, reader, seam=seam, station=station)
     Console(highlight=False).print(text, end="")
-
-
-def _book(files: tuple[str, ...]) -> RuleBook:
-    return read_rule_book(Path(file) for file in files)
 
 
 def place_of(place: str | None, trace: Trace, reader: Reader) -> tuple[str | None, float | None]:
@@ -147,8 +154,8 @@ def suspect_command(
     """
     reader = Reader(lang, units)
     try:
-        book = _book(source.pop("rules"))
         record = opened_record(source["store"], source["record"], source["job"], reader)
+        book = judged_by(record, source["rules"], reader)
         limits = limits_of(book)
         found = [suspect(record, fact, limits)] if fact else suspicions(record, limits)
         unit = FIELD_UNITS[reader.units]["length"]

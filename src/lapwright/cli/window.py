@@ -75,7 +75,8 @@ def _run(
     console = Console(highlight=False)
     is_refused = False
     try:
-        earlier = None if earlier_file is None else read_answer(Path(earlier_file)).earlier
+        kept = None if earlier_file is None else read_answer(Path(earlier_file))
+        earlier = None if kept is None else kept.earlier.for_today()
         for file, worked in _work(files, stated, earlier):
             if isinstance(worked, LapwrightError):
                 is_refused = True

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import Any, TypeVar
 
 from lapwright.cautions import Caution
 from lapwright.job.chances import Chances
@@ -20,6 +21,7 @@ from lapwright.proof.trace import State, Stretch, Trace, trace
 from lapwright.record.fact import KINDS, Fact
 from lapwright.record.replay import Record
 
+_Thing = TypeVar("_Thing")
 _CLOCK_OFF = timedelta(minutes=10)  # two phones may differ by less; our choice
 
 
@@ -60,7 +62,7 @@ class CrewDay:
     missing : tuple of Missing
         What sign-off still needs of the day's facts.
     cautions : tuple of Caution
-        Doubts about the record itself.
+        Doubts about the record itself, and about rules that could not be read.
     """
 
     day: str
@@ -141,14 +143,34 @@ def crew_day(
     What is open is open for the whole job, whenever it was found; runs, feet and missing fields
     are the day's.
     """
+    days = [day or day_at(at, roof_zone(as_of(record, at)))]
+    (found,) = crew_days(record, at=at, rules=rules, days=days, chances=chances)
+    return found
+
+
+def crew_days(
+    record: Record,
+    *,
+    at: datetime,
+    rules: RuleBook,
+    days: Sequence[str] | None = None,
+    chances: Chances | None = None,
+) -> tuple[CrewDay, ...]:
+    """Several days of a job as they stand at one moment: what is the job's is worked out once.
+
+    Parameters
+    ----------
+    record, at, rules, chances
+        As for :func:`crew_day`.
+    days : sequence of str, optional
+        Every day with a fact unless said.
+    """
     whole, record = record, as_of(record, at)
-    day = day or day_at(at, roof_zone(record))
     welding = Welding(record, rules)
     found = traced(record, rules, welding=welding)
-    runs = tuple(run for run in welding.runs if run.run.day == day)
-    ids = {run.run.id for run in runs}
-    return CrewDay(
-        day=day,
+    by_day = _ByDay(record, welding, found)
+    first = CrewDay(
+        day="",
         at=at,
         standings=tuple(
             welding.standing(
@@ -156,22 +178,61 @@ def crew_day(
             )
             for chain in welding.current(at=at)
         ),
-        runs=runs,
-        stretches=tuple(
-            stretch for stretch in found if stretch.run is not None and stretch.run.run.id in ids
-        ),
+        runs=(),
+        stretches=(),
         trace=found,
         backlog=backlog(found, at=at, rules=rules),
         defects=defects(record, rules=rules),
         joints=joints(record, planned=planned_joints(record)),
-        unfinished=tuple(
-            weld
-            for weld in record.all("test_weld")
-            if weld.day == day and welding.results.of(weld).verdict == "unfinished"
-        ),
-        missing=tuple(_missing(record, day)),
-        cautions=tuple(_doubts(whole, record, found, at)),
+        unfinished=(),
+        missing=(),
+        cautions=(*rules.cautions, *_doubts(whole, record, found, at)),
     )
+    named = sorted({fact.day for fact in record}) if days is None else days
+    return tuple(replace(first, **by_day.of(day)) for day in named)
+
+
+class _ByDay:
+    """What is a day's own, of every day, in one pass."""
+
+    def __init__(self, record: Record, welding: Welding, found: Trace) -> None:
+        self._runs = _grouped(welding.runs, lambda run: run.run.day)
+        self._stretches = _grouped(
+            (each for each in found if each.run is not None), lambda each: _run_of(each).run.day
+        )
+        self._unfinished = _grouped(
+            (
+                weld
+                for weld in record.all("test_weld")
+                if welding.results.of(weld).verdict == "unfinished"
+            ),
+            lambda weld: weld.day,
+        )
+        self._missing = _grouped(_missing(record), lambda each: each.fact.day)
+
+    def of(self, day: str) -> dict[str, Any]:
+        """Fields of a day."""
+        return {
+            "day": day,
+            "runs": self._runs.get(day, ()),
+            "stretches": self._stretches.get(day, ()),
+            "unfinished": self._unfinished.get(day, ()),
+            "missing": self._missing.get(day, ()),
+        }
+
+
+def _run_of(stretch: Stretch) -> Welded:
+    assert stretch.run is not None
+    return stretch.run
+
+
+def _grouped(
+    things: Iterable[_Thing], key: Callable[[_Thing], str]
+) -> dict[str, tuple[_Thing, ...]]:
+    groups: dict[str, list[_Thing]] = {}
+    for thing in things:
+        groups.setdefault(key(thing), []).append(thing)
+    return {name: tuple(group) for name, group in groups.items()}
 
 
 def traced(record: Record, rules: RuleBook, *, welding: Welding | None = None) -> Trace:
@@ -199,13 +260,12 @@ def as_of(record: Record, at: datetime) -> Record:
     return Record(fact for fact in firsts if fact.id not in later)
 
 
-def _missing(record: Record, day: str) -> Iterator[Missing]:
-    """What sign-off needs of the facts of a day and nobody has said yet."""
+def _missing(record: Record) -> Iterator[Missing]:
+    """What sign-off needs of the facts and nobody has said yet."""
     for fact in record:
-        if fact.day == day:
-            for field in KINDS[fact.kind].fields:
-                if field.need == "day" and fact[field.name] is None:
-                    yield Missing(fact, field.name)
+        for field in KINDS[fact.kind].fields:
+            if field.need == "day" and fact[field.name] is None:
+                yield Missing(fact, field.name)
 
 
 def _doubts(whole: Record, now: Record, traced: Trace, at: datetime) -> Iterator[Caution]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from lapwright import __version__
 from lapwright.job.morning import SAME_SETTING, Morning
+from lapwright.job.rules import TRIGGERS, RuleBook
 from lapwright.physics.heat import MOST_SHEET_CHANGE, MOST_SPEED_RATIO, REFUSE_FOURIER, fourier
 from lapwright.window.answer import MODEL, NO_SETTING, Question, Verdict
 from lapwright.window.belief import Belief
@@ -24,6 +26,29 @@ LEVEL_MARGIN = 0.03  # -; P(sound) a certificate needs above the level, at the l
 LEVEL_ERRORS = 2.0  # standard errors of P(sound) it needs above it; our choice
 DOUBT_SOONER = 2.0  # -; a weld is odd to the phone at twice the chance, for the error of chance
 LEAST_EFFECTIVE = 100.0  # particles that must still count, else the phone asks for a signal
+
+PHONE_RULES = (  # of the job, those that a phone judges by where there is no signal
+    "test_weld_strips", "fused_width", "fused_width_hand", "grade_only", "strip_cooling",
+    "probe_cooling", "conditions_age", "air_moved", "sheet_moved", "time_since_pass", "long_stop",
+    "feet_since_pass",
+)  # fmt: skip
+
+
+def phone_rules(book: RuleBook) -> dict[str, Any]:
+    """Limits in SI that a phone takes along, and under ``off`` the triggers that ask for nothing.
+
+    Examples
+    --------
+    >>> from lapwright.readings.rules import read_rule_book
+    >>> rules = phone_rules(read_rule_book([]))
+    >>> rules["long_stop"], rules["off"]
+    (1800.0, [])
+    """
+    limits = {name: book[name].value for name in PHONE_RULES}
+    return {
+        **{name: None if math.isinf(limit) else limit for name, limit in limits.items()},
+        "off": [name for name in TRIGGERS if not book.is_on(name)],
+    }
 
 
 @dataclass(frozen=True)

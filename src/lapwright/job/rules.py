@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from lapwright.cautions import Caution
 from lapwright.errors import LapwrightError
 
 Layer = Literal["code", "specification", "sheet_maker", "insurer", "company", "default"]
@@ -238,9 +239,12 @@ class RuleBook:
     rules : dict of Rule
         By name, in the order of the table. A rule without default that no layer sets,
         such as the side lap, is missing: it is not known, and must be entered.
+    cautions : tuple of Caution
+        Clauses that somebody recorded and that could not be read, or not be kept together.
     """
 
     rules: dict[str, Rule]
+    cautions: tuple[Caution, ...] = ()
 
     def __getitem__(self, name: str) -> Rule:
         return self.rules[name]
@@ -294,27 +298,48 @@ def merge(layers: Iterable[Iterable[Clause]]) -> RuleBook:
     >>> rule.value, rule.governing.text, [clause.text for clause in rule.losing]
     (0.05, 'p. 7', ['3.4'])
     """
-    said: dict[str, list[Clause]] = {name: [] for name in RULE_KINDS}
-    for clause in (clause for layer in layers for clause in layer):
-        if clause.rule in ALWAYS_ON and not clause.value:
-            raise LapwrightError("rule_always_on", rule=clause.rule, place=clause.place)
-        said[clause.rule].append(clause)
-    ranked = {name: sorted(clauses, key=_rank) for name, clauses in said.items() if clauses}
-    book = RuleBook({name: Rule(first, tuple(rest)) for name, (first, *rest) in ranked.items()})
-    for low, high in _PAIRS:
-        if low in book.rules and high in book.rules:
-            _check_pair(book[low].governing, book[high].governing)
+    book = strictest(layers)
+    clash = contradiction(book)
+    if clash is not None:
+        raise clash
     return book
 
 
-def _check_pair(low: Clause, high: Clause) -> None:
-    if low.value > high.value:
-        raise LapwrightError(
-            "rules_contradict",
-            rule=low.rule,
-            typed=f"{low.typed} {low.unit}",
-            place=low.place,
-            other_rule=high.rule,
-            other_typed=f"{high.typed} {high.unit}",
-            other_place=high.place,
-        )
+def strictest(layers: Iterable[Iterable[Clause]]) -> RuleBook:
+    """The rules as :func:`merge` gives them, also where two of them cannot both be kept.
+
+    Raises
+    ------
+    LapwrightError
+        ``rule_always_on``.
+    """
+    said: dict[str, list[Clause]] = {name: [] for name in RULE_KINDS}
+    for clause in (clause for layer in layers for clause in layer):
+        if is_always_on(clause):
+            raise LapwrightError("rule_always_on", rule=clause.rule, place=clause.place)
+        said[clause.rule].append(clause)
+    ranked = {name: sorted(clauses, key=_rank) for name, clauses in said.items() if clauses}
+    return RuleBook({name: Rule(first, tuple(rest)) for name, (first, *rest) in ranked.items()})
+
+
+def is_always_on(clause: Clause) -> bool:
+    """Whether a clause switches off what cannot be."""
+    return clause.rule in ALWAYS_ON and not clause.value
+
+
+def contradiction(book: RuleBook) -> LapwrightError | None:
+    """The first two governing clauses that nobody could keep both, as an error to raise."""
+    for one, other in _PAIRS:
+        if one in book.rules and other in book.rules:
+            low, high = book[one].governing, book[other].governing
+            if low.value > high.value:
+                return LapwrightError(
+                    "rules_contradict",
+                    rule=low.rule,
+                    typed=f"{low.typed} {low.unit}",
+                    place=low.place,
+                    other_rule=high.rule,
+                    other_typed=f"{high.typed} {high.unit}",
+                    other_place=high.place,
+                )
+    return None

@@ -17,7 +17,7 @@ from lapwright.record.replay import Record
 from lapwright.window.answer import Question
 from lapwright.window.strips import Strip, TestWeld
 
-_LIMITS = {  # as a question's; what lies beyond was mistyped
+LIMITS = {  # as a question's; what lies beyond was mistyped
     "air": (300.0, 1000.0),  # K
     "speed": (0.0, 0.34),  # m/s
     "ambient": (213.0, 334.0),  # K
@@ -111,8 +111,9 @@ def ask(record: Record, chain: Chain, *, at: datetime, rules: RuleBook) -> Asked
         question=Question(welds=tuple(made.values()), **_stated(record, chain, at=at)),
         test_welds=ids,
         waiting=tuple(waiting),
-        cautions=tuple(
-            Caution(code, {"welds": ", ".join(welds)}) for code, welds in doubts.items()
+        cautions=(
+            *rules.cautions,
+            *(Caution(code, {"welds": ", ".join(welds)}) for code, welds in doubts.items()),
         ),
     )
 
@@ -166,21 +167,39 @@ def _free(number: str, taken: Mapping[str, object]) -> str:
 
 
 def _readings(record: Record, fact: Fact) -> tuple[dict[str, float] | None, list[str]]:
-    """Air, speed, ambient and sheet in SI, or None; and the codes of what is in doubt.
-
-    What was measured wins over what was set.
-    """
+    """What :func:`settled` makes of a test weld and its conditions."""
     conditions = record.get(fact["conditions"])
     if conditions is None:
         return None, ["weld_without_conditions"]
-    air, measured = si(fact["air"]), si(fact["measured_air"])
-    speed = _first(si(fact["measured_speed"]), si(fact["speed"]))
-    if speed is None or (air is None and measured is None):
+    return settled(
+        air=si(fact["air"]),
+        measured_air=si(fact["measured_air"]),
+        speed=si(fact["speed"]),
+        measured_speed=si(fact["measured_speed"]),
+        ambient=si(conditions["ambient"]),
+        sheet=si(conditions["sheet"]),
+    )
+
+
+def settled(
+    *,
+    air: float | None,
+    measured_air: float | None,
+    speed: float | None,
+    measured_speed: float | None,
+    ambient: float | None,
+    sheet: float | None,
+) -> tuple[dict[str, float] | None, list[str]]:
+    """Air, speed, ambient and sheet that count, or None; and the codes of what is in doubt.
+
+    What was measured wins over what was set. [K, m/s]
+    """
+    speed = _first(measured_speed, speed)
+    if speed is None or (air is None and measured_air is None):
         return None, ["weld_on_dial"]
-    ambient, sheet = si(conditions["ambient"]), si(conditions["sheet"])
     if ambient is None:
         return None, ["weld_without_conditions"]
-    air = measured if air is None else air
+    air = measured_air if air is None else air
     assert air is not None
     reading = {
         "air": air,
@@ -188,12 +207,12 @@ def _readings(record: Record, fact: Fact) -> tuple[dict[str, float] | None, list
         "ambient": ambient,
         "sheet": ambient if sheet is None else sheet,
     }
-    for name, value in (*reading.items(), ("air", measured)):
-        low, high = _LIMITS[name]
+    for name, value in (*reading.items(), ("air", measured_air)):
+        low, high = LIMITS[name]
         if value is not None and not low < value < high:
             return None, ["weld_mistyped"]
-    if measured is not None:
-        reading["measured_air"] = measured
+    if measured_air is not None:
+        reading["measured_air"] = measured_air
     return reading, ["weld_sheet_as_air"] if sheet is None else []
 
 

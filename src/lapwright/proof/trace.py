@@ -29,6 +29,7 @@ STATES: tuple[State, ...] = (
     "open_defect",
     "unprobed",
 )
+_ROUNDED = 0.001  # m; a plan keeps tenths of a millimetre, and feet do not come out even in them
 WhyOrphan = Literal[
     "no_decision",  # nobody named a set point
     "decision_missing",  # it is named, and not in the record
@@ -209,7 +210,8 @@ def _is_beyond(stretches: Sequence[Stretch], planned: Sequence[Span]) -> bool:
     if not planned or not stretches:
         return not planned
     first, last = min(planned), max(planned, key=lambda span: span.end)
-    return stretches[0].span.start < first.start or stretches[-1].span.end > last.end
+    start, end = first.start - _ROUNDED, last.end + _ROUNDED
+    return stretches[0].span.start < start or stretches[-1].span.end > end
 
 
 def _reach(planned: Sequence[Span], told: Sequence[Span]) -> Iterator[Span]:
@@ -219,9 +221,9 @@ def _reach(planned: Sequence[Span], told: Sequence[Span]) -> Iterator[Span]:
     before = min((span.start for span in told), default=first)
     past = max((span.end for span in told), default=last)
     yield from planned
-    if before < first:
+    if before < first - _ROUNDED:
         yield Span(before, first)
-    if past > last:
+    if past > last + _ROUNDED:
         yield Span(last, past)
 
 

@@ -13,6 +13,7 @@ import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -101,6 +102,7 @@ def _nearest(said: str, known: Iterable[str]) -> list[str]:
     return get_close_matches(said, known, n=3, cutoff=0.0)
 
 
+@lru_cache(maxsize=1)
 def default_layer() -> tuple[Clause, ...]:
     """The defaults that come with lapwright."""
     text = files("lapwright.job").joinpath(DEFAULTS).read_text(encoding="utf-8")
@@ -166,6 +168,19 @@ def parse_layer(text: str, *, file: str) -> tuple[Clause, ...]:
     if layer not in LAYERS:
         raise source.refusal("rule_layer", "layer", value=layer, allowed=LAYERS)
     return tuple(source.clause(name, said) for name, said in table.items())
+
+
+def parse_clause(
+    rule: str, fields: Mapping[str, Any], *, layer: Layer, file: str, line: int
+) -> Clause:
+    """One clause by its fields, as a table of a rule file gives them.
+
+    Raises
+    ------
+    FileUnreadable
+        As :func:`parse_layer`.
+    """
+    return _Source(file, {(rule,): line}, layer, {}).clause(rule, dict(fields))
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ def cuts_text(answers: Answers, reader: Reader) -> Text:
     rich.text.Text
     """
     text = Text()
-    blocks = (_proved, _groups, _probed, _plan, _spacing)
+    blocks = (proved, _groups, probed, _plan, _spacing)
     for lines in (list(block(answers, reader)) for block in blocks):
         if lines:
             text.append(lines[0] + "\n", style="bold")
@@ -53,7 +53,8 @@ def rate_text(rate: float, reader: Reader) -> str:
     return reader.say("cuts", "rate", data)
 
 
-def _proved(answers: Answers, reader: Reader) -> Iterator[str]:
+def proved(answers: Answers, reader: Reader) -> Iterator[str]:
+    """What a share of bad ones looked at leaves possible."""
     asked = answers.asked
     data = {"bad": asked.bad, "taken": asked.taken, "level": percent(asked.sure, reader)}
     if answers.places is not None:
@@ -82,7 +83,8 @@ def _groups(answers: Answers, reader: Reader) -> Iterator[str]:
         yield f"{group.name.ljust(width)}  {reader.say('cuts', 'group', data)}"
 
 
-def _probed(answers: Answers, reader: Reader) -> Iterator[str]:
+def probed(answers: Answers, reader: Reader) -> Iterator[str]:
+    """What probed seam leaves possible."""
     asked = answers.asked
     if answers.rate is None or asked.probed is None:
         return

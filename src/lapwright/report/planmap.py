@@ -30,7 +30,7 @@ _HALF, _SOLID = "#e4e4e4", "#b0b0b0"
 _MARKS = ("side", "end", "t_joint", "half", "curb", "drain", "pipe", "origin", "tick", "power")
 
 
-class _Map:
+class Canvas:
     """Shapes of one map; a panel at a time is placed by its zero and scale."""
 
     def __init__(self, reader: Reader, scale: float, width: float, height: float) -> None:
@@ -65,6 +65,7 @@ class _Map:
             self.parts.append(f'<path d="{"".join(steps)}" fill="none" {style}/>')
 
     def dot(self, place: Corner, radius: float, style: str) -> None:
+        """A round mark."""
         x, y = self.at(place)
         self.parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:.1f}" {style}/>')
 
@@ -82,6 +83,7 @@ class _Map:
         )
 
     def svg(self, title: str) -> str:
+        """The whole map."""
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{self.width:.0f}"'
             f' height="{self.height:.0f}" viewBox="0 0 {self.width:.0f} {self.height:.0f}"'
@@ -129,7 +131,7 @@ def plan_svg(plan: RoofPlan, reader: Reader) -> str:
     pitch = min(area.layout.half_width for area in plan.areas)
     scale = min(max(_ROW / pitch, _LEAST / max(wide, tall)), _MOST / max(wide, tall))
     height = _HEAD + scale * tall + _FOOT + len(levels) * (_BETWEEN + _MARGIN)
-    drawn = _Map(reader, scale, max(scale * wide + 2 * _MARGIN, _LEAST), height)
+    drawn = Canvas(reader, scale, max(scale * wide + 2 * _MARGIN, _LEAST), height)
     title = _title(drawn, plan)
     top = _HEAD
     for level, within in levels.items():
@@ -145,7 +147,7 @@ def plan_svg(plan: RoofPlan, reader: Reader) -> str:
     return drawn.svg(title)
 
 
-def _title(drawn: _Map, plan: RoofPlan) -> str:
+def _title(drawn: Canvas, plan: RoofPlan) -> str:
     total, reader = plan.total, drawn.reader
     title = reader.say("plan", "map_title")
     drawn.words((_MARGIN, 26), title, size=20, anchor="start", bold=True)
@@ -156,7 +158,7 @@ def _title(drawn: _Map, plan: RoofPlan) -> str:
     return title
 
 
-def _area(drawn: _Map, area: AreaPlan, places: Iterable[Corner]) -> None:
+def _area(drawn: Canvas, area: AreaPlan, places: Iterable[Corner]) -> None:
     for sheet in area.sheets:
         fill = _HALF if sheet.is_half else "white"
         drawn.path(sheet.shape, f'fill="{fill}" stroke="none"')
@@ -177,7 +179,7 @@ def _area(drawn: _Map, area: AreaPlan, places: Iterable[Corner]) -> None:
         drawn.words((x, y), "G", size=11, bold=True)
 
 
-def _openings(drawn: _Map, area: AreaPlan) -> None:
+def _openings(drawn: Canvas, area: AreaPlan) -> None:
     for detail in area.details[1:]:
         solid = _SOLID if detail.is_cut else "white"
         drawn.path(detail.shape, f'fill="{solid}" stroke="{INK}" stroke-width="1.4"')
@@ -193,7 +195,7 @@ def _stretches(seams: Iterable[Seam]) -> Iterable[tuple[Corner, Corner]]:
     return ((seam.at(span.start), seam.at(span.end)) for seam in seams for span in seam.spans)
 
 
-def _ticks(drawn: _Map, sides: Iterable[Seam]) -> Iterable[tuple[Corner, Corner]]:
+def _ticks(drawn: Canvas, sides: Iterable[Seam]) -> Iterable[tuple[Corner, Corner]]:
     """Short marks across a side lap at every whole station of the reader."""
     unit = FIELD_UNITS[drawn.reader.units]["length"]
     step = to_si(_TICK[drawn.reader.units], unit)
@@ -211,7 +213,7 @@ def _bare(name: str) -> str:
     return name.partition("-")[2]
 
 
-def _numbers(drawn: _Map, area: AreaPlan, sides: list[Seam], ends: list[Seam]) -> None:
+def _numbers(drawn: Canvas, area: AreaPlan, sides: list[Seam], ends: list[Seam]) -> None:
     """Sheets in their middle, seams at their origin end, stations along the first side lap."""
     turn = -math.degrees(math.remainder(area.run, math.pi))  # never upside down
     size = min(12.0, 0.55 * drawn.scale * area.layout.half_width)
@@ -239,7 +241,7 @@ def _numbers(drawn: _Map, area: AreaPlan, sides: list[Seam], ends: list[Seam]) -
     drawn.words((x - 14, y + 14), area.outline.area, size=20, bold=True)
 
 
-def _stations(drawn: _Map, seam: Seam, width: float, turn: float) -> None:
+def _stations(drawn: Canvas, seam: Seam, width: float, turn: float) -> None:
     """Stations of the first side lap, outside the roof beyond the first row."""
     unit = FIELD_UNITS[drawn.reader.units]["length"]
     outside = width + 10.0 / drawn.scale
@@ -251,7 +253,7 @@ def _stations(drawn: _Map, seam: Seam, width: float, turn: float) -> None:
         drawn.words(place, f"{station:.0f}", size=8, turn=turn)
 
 
-def _legend(drawn: _Map, top: float) -> None:
+def _legend(drawn: Canvas, top: float) -> None:
     reader = drawn.reader
     step = in_feet(to_si(_TICK[reader.units], FIELD_UNITS[reader.units]["length"]), reader)
     words = [reader.say("plan", f"map_{mark}", {"step": step}) for mark in _MARKS]

@@ -81,13 +81,16 @@ def because(trigger: Trigger, reader: Reader) -> str:
 
 
 def trigger_figures(trigger: Trigger, reader: Reader) -> Figures:
-    """A trigger with its reason, rule and clause."""
+    """A trigger with its reason, rule and clause; ``source`` names a document of the job."""
+    layer, text = trigger.clause.layer, trigger.clause.text
+    says = reader.say("rules", "source_short", {"layer": reader.say("layer", layer), "text": text})
     return {
         "code": trigger.name,
         "urgency": trigger.urgency,
         "says": because(trigger, reader),
-        "layer": trigger.clause.layer,
-        "clause": trigger.clause.text,
+        "layer": layer,
+        "clause": text,
+        "source": None if layer == "default" else says,
         "asks": [{"code": name, "says": reader.say("ask", name)} for name in trigger.asks],
     }
 

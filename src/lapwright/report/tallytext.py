@@ -36,13 +36,13 @@ def tally_text(tally: Tally, reader: Reader) -> Text:
     text = Text()
     for chart in tally.charts:
         text.append(title_text(chart, reader) + "\n", style="bold")
-        rows = [_head(reader), *_rows(chart, reader)]
-        widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
+        lines = [head(reader), *rows(chart, reader)]
+        widths = [max(len(row[place]) for row in lines) for place in range(len(lines[0]))]
         states = ("steady", *(worst(chart, place) for place in range(len(chart.days))))
-        for row, state in zip(rows, states, strict=True):
+        for row, state in zip(lines, states, strict=True):
             line = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))
             text.append("  " + line.rstrip() + "\n", style=_TONES[state])
-        text.append("".join(f"  {line}\n" for line in _advice(chart, reader)) + "\n")
+        text.append("".join(f"  {line}\n" for line in advice(chart, reader)) + "\n")
     for pair in tally.pairs:
         text.append(pair_text(pair, reader) + "\n", style="bold")
     return text + cautions_text(tally.cautions, reader)
@@ -81,12 +81,14 @@ def pair_text(pair: Pair, reader: Reader) -> str:
     return reader.say("tally", code, names | {"low": end(compared.low), "high": end(compared.high)})
 
 
-def _head(reader: Reader) -> tuple[str, ...]:
+def head(reader: Reader) -> tuple[str, ...]:
+    """Names of the columns of :func:`rows`; the last, a day's state, needs none."""
     names = ("day", "found", "value", "limits", "smoothed", "limits")
     return (*(reader.say("tally", name) for name in names), "")
 
 
-def _rows(chart: Chart, reader: Reader) -> Iterator[tuple[str, ...]]:
+def rows(chart: Chart, reader: Reader) -> Iterator[tuple[str, ...]]:
+    """A line per day: found, value and limits, the same smoothed, its state."""
     scale = PER[reader.units] if chart.kind == "rate" else 100.0
 
     def value(figure: float) -> str:
@@ -106,7 +108,8 @@ def _rows(chart: Chart, reader: Reader) -> Iterator[tuple[str, ...]]:
         )
 
 
-def _advice(chart: Chart, reader: Reader) -> Iterator[str]:
+def advice(chart: Chart, reader: Reader) -> Iterator[str]:
+    """What to do, in sentences."""
     if chart.out:
         yield reader.say("tally", "stop", {"days": ", ".join(chart.out)})
     if chart.early:

@@ -51,10 +51,17 @@ def entry_of(row: Row[Any]) -> Entry:
     LapwrightError
         ``chain_broken``: somebody wrote into the table, this is no fact any more.
     """
-    return Entry(row.seq, _fact_of(row), row.received_at, row.before, row.hash)
+    return Entry(row.seq, fact_of(row), row.received_at, row.before, row.hash)
 
 
-def _fact_of(row: Row[Any]) -> Fact:
+def fact_of(row: Row[Any]) -> Fact:
+    """The fact of a row.
+
+    Raises
+    ------
+    LapwrightError
+        ``chain_broken``, as :func:`entry_of`.
+    """
     try:
         return Fact(**json.loads(row.fact))
     except (TypeError, ValueError):
@@ -154,7 +161,7 @@ class TableLedger:
 
     def _facts(self, query: Select[Any]) -> list[Fact]:
         with self._database.reading() as connection:
-            return [_fact_of(row) for row in connection.execute(query)]
+            return [fact_of(row) for row in connection.execute(query)]
 
     def _hold(self, connection: Connection, job: str) -> Head:
         """The head, which nobody else can move until the commit."""

@@ -46,12 +46,16 @@ MAY_CALL: Mapping[str, frozenset[str]] = {
     "GET /api/jobs/{job}/shared": EVERY,
     "GET /api/jobs/{job}/symptoms": EVERY,
     "GET /api/jobs/{job}/archive": READERS,
+    "GET /api/jobs/{job}/closeout": READERS,
     "PUT /api/jobs/{job}/photos/{sha256}": EVERY,
     "GET /api/jobs/{job}/photos/{sha256}": EVERY,
     "GET /api/example": EVERY,
     "POST /api/rows": EVERY,
     "POST /api/window": EVERY,
     "POST /api/plan": EVERY,
+    "GET /api/quiz": EVERY,
+    "POST /api/quiz/answers": EVERY,
+    "POST /api/practice": EVERY,
 }
 
 MAY_SEE_ACCESS: frozenset[str] = frozenset({"foreman", "quality"})  # the crew's own chain

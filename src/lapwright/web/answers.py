@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import csv
-from functools import lru_cache
 from importlib.resources import files
 from typing import Any, cast
 
 from lapwright.job.morning import Morning
 from lapwright.job.now import present
-from lapwright.job.rules import RuleBook
 from lapwright.readings.now import said_from
 from lapwright.readings.rules import read_rule_book
 from lapwright.readings.start import question_from
@@ -23,22 +21,16 @@ from lapwright.words import Language
 _POINTS = 111  # of the curve: one every 5 F or so
 
 
-@lru_cache(maxsize=1)
-def rules() -> RuleBook:
-    """The default rules; the page knows no others."""
-    return read_rule_book([])
-
-
 def answer_rows(
     rows: list[Row], start: Row, now: Row, units: UnitSystem, lang: Language
 ) -> dict[str, Any]:
     """The answer to what the page holds: the curve of P(sound) to draw, this moment beside it."""
-    reader = Reader(lang, units)
+    reader, rules = Reader(lang, units), read_rule_book([])  # rows are of no job, so of no rules
     question = question_from(welds_from_rows(rows, name="page"), start)
-    here = present(question, said=said_from(now), rules=rules())
+    here = present(question, said=said_from(now), rules=rules)
     return {
         **answer_figures(here.answer, reader),
-        "now": now_figures(here, rules(), reader),
+        "now": now_figures(here, rules, reader),
         **picture_figures(here.morning, reader),
     }
 

@@ -18,7 +18,7 @@ from lapwright import __version__
 from lapwright.errors import LapwrightError
 from lapwright.store import Store
 from lapwright.units import UnitSystem
-from lapwright.web import crew, photos, reads, roof, sessions, standing, sync
+from lapwright.web import crew, learn, papers, photos, reads, roof, sessions, standing, sync
 from lapwright.web.door import Door
 from lapwright.web.limits import Headed, Limited, safety
 from lapwright.web.questions import AnswerRows, Row, questions
@@ -98,7 +98,7 @@ def create_app(
     app.include_router(questions(answer_rows=answer_rows, example_rows=example_rows))
     if store is not None:
         app.state.records = Records(store.ledger)
-        for part in (sessions, crew, sync, reads, standing, roof, photos):
+        for part in (sessions, crew, sync, reads, standing, roof, photos, papers, learn):
             app.include_router(part.router)
     _refuse_in_one_shape(app, say_error)
     app.mount("/", StaticFiles(directory=STATIC, html=True))

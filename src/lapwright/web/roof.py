@@ -17,17 +17,18 @@ from lapwright.job.testing import limits_of
 from lapwright.proof.bounding import COVER, Cause, Rates
 from lapwright.proof.shared import Blame, sharing
 from lapwright.proof.suspect import suspicions
+from lapwright.readings.inforce import rules_of
 from lapwright.readings.layout import plan_from
 from lapwright.readings.outline import FileUnit, gather
 from lapwright.readings.outlinecsv import parse_corners
-from lapwright.report.figures import Reader
+from lapwright.readings.rules import read_rule_book
+from lapwright.report.figures import Reader, caution_figures
 from lapwright.report.planfigures import plan_figures
 from lapwright.report.planmap import plan_svg
 from lapwright.report.sharedfigures import LateFind, shared_figures
 from lapwright.report.suspectfigures import Doubt, doubt_figures
 from lapwright.report.symptomtext import symptom_figures
 from lapwright.units import FIELD_UNITS, UnitSystem, to_si
-from lapwright.web.answers import rules
 from lapwright.web.door import Guarded
 from lapwright.web.shapes import UUID, Reads
 from lapwright.web.standing import OfJob
@@ -57,7 +58,7 @@ def suspects(
     probe_cost: _MONEY = None,
 ) -> dict[str, Any]:
     """Every doubt that a failure raises: feet, chances, next cuts, cost."""
-    book = rules()
+    book = rules_of(record)
     length = FIELD_UNITS[reader.units]["length"]
     unit = to_si(1.0, length)
     rates = Rates(
@@ -72,6 +73,7 @@ def suspects(
     return {
         "doubts": [doubt_figures(doubt, reader) for doubt in doubts],
         f"cover_{length}": round(rates.cover * unit, 2),
+        "cautions": caution_figures(book.cautions, reader),
     }
 
 
@@ -86,10 +88,12 @@ def shared(record: OfJob, reader: Reads, run: _RUN, by: Blame) -> dict[str, Any]
 @router.get("/api/jobs/{job}/symptoms")
 def symptoms(record: OfJob, reader: Reads) -> dict[str, Any]:
     """Every symptom with its causes and what to do; ``spoken``: those the record speaks of."""
-    found = clues(record, rules())
+    rules = rules_of(record)
+    found = clues(record, rules)
     spoken = [each.symptom.name for each in likely(clues=found) if each.clues]
     told = [each for name in BY_NAME for each in likely(name, clues=found)]
-    return {**symptom_figures(told, reader), "spoken": spoken}
+    cautions = caution_figures(rules.cautions, reader)
+    return {**symptom_figures(told, reader), "spoken": spoken, "cautions": cautions}
 
 
 class Drawn(BaseModel):
@@ -120,7 +124,7 @@ def plan(asked: Drawn, request: Request) -> dict[str, Any]:
         parse_corners(asked.corners, file=_DRAWING, unit=asked.file_units), file=_DRAWING
     )
     stated = asked.model_dump(include={"attachment", "half_rows", "run_deg", "flow_deg"})
-    said = plan_from(asked.sizes | stated, areas, rules())
+    said = plan_from(asked.sizes | stated, areas, read_rule_book([]))
     found = plan_roof(areas, said.layouts, crew=said.crew)
     return {
         "figures": plan_figures(found, said.assumed, reader),

@@ -13,21 +13,22 @@ from pydantic import AwareDatetime
 
 from lapwright.errors import LapwrightError
 from lapwright.job.chances import Chances
-from lapwright.job.crewday import crew_day
+from lapwright.job.crewday import crew_day, traced
+from lapwright.job.displays import displays, moved
 from lapwright.job.morning import Morning
-from lapwright.job.phone import sample_table
-from lapwright.job.planned import planned_seams
-from lapwright.job.testing import Asked, ask, limits_of
+from lapwright.job.phone import phone_rules, sample_table
+from lapwright.job.testing import Asked, ask
 from lapwright.job.welding import Welding
 from lapwright.proof.chains import Chain, Chains
-from lapwright.proof.trace import trace as trace_of
+from lapwright.readings.inforce import rules_of
 from lapwright.record.ids import CREW_CHAIN
 from lapwright.record.replay import Record
 from lapwright.report.charts import CHART_POINTS, CHART_SPEEDS, window_chart
+from lapwright.report.displaysfigures import moved_figures
 from lapwright.report.figures import answer_figures, caution_figures
 from lapwright.report.recordfigures import trace_figures
 from lapwright.report.todayfigures import today_figures
-from lapwright.web.answers import picture_figures, rules
+from lapwright.web.answers import picture_figures
 from lapwright.web.door import Guarded
 from lapwright.web.records import Records
 from lapwright.web.shapes import UUID, Id, Line, Reads
@@ -65,9 +66,15 @@ def today(
     at: Moment = None,
 ) -> dict[str, Any]:
     """A day's runs, feet and everything open; the day of the moment unless said."""
-    chances = Chances(record, rules())
-    found = crew_day(record, at=at or datetime.now(UTC), rules=rules(), day=day, chances=chances)
-    return today_figures(found, record, reader)
+    now = at or datetime.now(UTC)
+    rules = rules_of(record, at=now)
+    chances = Chances(record, rules)
+    found = crew_day(record, at=now, rules=rules, day=day, chances=chances)
+    return {
+        **today_figures(found, record, reader),
+        "displays": moved_figures(moved(displays([record])), reader),
+        "rules": phone_rules(rules),
+    }
 
 
 @router.get("/api/jobs/{job}/trace")
@@ -75,13 +82,9 @@ def trace(
     record: OfJob, reader: Reads, seam: Annotated[Line | None, Query()] = None
 ) -> dict[str, Any]:
     """Each stretch of a seam, or of all: who welded it, what stands behind it, what is open."""
-    traced = trace_of(
-        record,
-        seams=planned_seams(record),
-        limits=limits_of(rules()),
-        late=Welding(record, rules()).late(),
-    )
-    return trace_figures(traced, record, reader, seam=seam)
+    rules = rules_of(record)
+    figures = trace_figures(traced(record, rules), record, reader, seam=seam)
+    return {**figures, "cautions": caution_figures(rules.cautions, reader)}
 
 
 def asked(
@@ -94,8 +97,9 @@ def asked(
 ) -> Asked:
     """The question of the window for a chain; for the newest at work unless said."""
     now = at or datetime.now(UTC)
+    rules = rules_of(record, at=now)
     if machine is None or operator is None:
-        chain = next(iter(Welding(record, rules()).current(at=now)), None)
+        chain = next(iter(Welding(record, rules).current(at=now)), None)
     else:
         first = Chains(record).first
         chain = Chain(
@@ -106,7 +110,7 @@ def asked(
         )
     if chain is None:
         raise LapwrightError("no_chain")
-    found = ask(record, chain, at=now, rules=rules())
+    found = ask(record, chain, at=now, rules=rules)
     question = found.question
     if not question.welds and question.ambient is None and question.sheet is None:
         raise LapwrightError("no_conditions")

@@ -9,7 +9,7 @@ window moves to another speed or sheet temperature.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -91,7 +91,7 @@ WIDE = Nuisances(
     rho_weight=np.array([0.20, 0.35, 0.45]),
 )
 
-_TAIL = 4.0  # degrees of freedom of the weak prior: heavy tails, so that data can overrule it
+WEAK_TAIL = 4.0  # degrees of freedom of the weak prior: heavy tails, so that data can overrule it
 _KAPPA_NODE = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])  # Gauss-Hermite
 _KAPPA_WEIGHT = np.array([0.0112574, 0.2220759, 0.5333333, 0.2220759, 0.0112574])
 
@@ -124,9 +124,14 @@ FAMILIES = {
 }
 
 
+_BOTTOM_DAY_SD = 40 / 1.8  # K; how far the bottom moves from day to day; assumed
+_WIDTH_DAY_SD = 50 / 1.8  # K; how far the width does; assumed
+TAIL = 3.0  # degrees of freedom of a history: one that is wrong lets go sooner than a normal
+
+
 @dataclass(frozen=True)
 class Earlier:
-    """What an earlier morning believed of the same machine and sheet.
+    """What earlier days let expect of today: one morning's answer, or all that was learnt.
 
     Parameters
     ----------
@@ -134,6 +139,11 @@ class Earlier:
         Mean and standard deviation of the bottom, equivalent air. [K]
     width, width_sd : float
         The same for top minus bottom. [K]
+    bottom_day_sd, width_day_sd : float
+        How far today may lie from there; assumed unless learnt. [K]
+    freedom : float, optional
+        Degrees of freedom of Student's t about them. None is the normal law, as answers
+        have it that were kept before :data:`TAIL` was measured to be better.
 
     Raises
     ------
@@ -145,6 +155,9 @@ class Earlier:
     bottom_sd: float
     width: float
     width_sd: float
+    bottom_day_sd: float = _BOTTOM_DAY_SD
+    width_day_sd: float = _WIDTH_DAY_SD
+    freedom: float | None = None
 
     def __post_init__(self) -> None:
         for name, value, low, high in (
@@ -152,14 +165,27 @@ class Earlier:
             ("width", self.width, 0.0, TOP[-1] - BOTTOM[0]),
             ("bottom_sd", self.bottom_sd, 0.0, BOTTOM[-1] - BOTTOM[0]),
             ("width_sd", self.width_sd, 0.0, TOP[-1] - BOTTOM[0]),
+            ("bottom_day_sd", self.bottom_day_sd, 0.0, BOTTOM[-1] - BOTTOM[0]),
+            ("width_day_sd", self.width_day_sd, 0.0, TOP[-1] - BOTTOM[0]),
+            ("freedom", 2.0 if self.freedom is None else self.freedom, 1.0, 100.0),
         ):
             if not low <= value <= high:
                 raise OutOfRange(name, value, above=float(low), below=float(high))
 
+    @property
+    def spread(self) -> tuple[float, float]:
+        """Standard deviation, or scale of Student's t, of today's bottom and width. [K]"""
+        return (
+            float(np.hypot(self.bottom_day_sd, self.bottom_sd)),
+            float(np.hypot(self.width_day_sd, self.width_sd)),
+        )
+
+    def for_today(self) -> Earlier:
+        """The same with the heavy tails that another day's word deserves."""
+        return replace(self, freedom=TAIL)
+
 
 EARLIER_SHARE = 0.75  # of the mixture; a narrow wrong prior alone would never be overruled
-_BOTTOM_DAY_SD = 40 / 1.8  # K; how far the bottom moves from day to day; assumed
-_WIDTH_DAY_SD = 50 / 1.8  # K; how far the width does; assumed
 
 
 @dataclass(frozen=True)
@@ -208,7 +234,8 @@ class Prior:
         return ((1.0 - EARLIER_SHARE, weak), (EARLIER_SHARE, _learnt(self.earlier)))
 
 
-def _student(z: Values, freedom: float) -> Values:
+def student(z: Values, freedom: float) -> Values:
+    """Density of Student's t, up to a factor that only its degrees of freedom fix."""
     constant = gammaln((freedom + 1) / 2) - gammaln(freedom / 2)
     return np.asarray(np.exp(constant - (freedom + 1) / 2 * np.log1p(z**2 / freedom)))
 
@@ -222,16 +249,15 @@ def _joint(bottom: Values, width: Values) -> Values:
 def _weak(membrane: str) -> Values:
     family = FAMILIES[membrane]
     return _joint(
-        _student((BOTTOM - family.bottom) / family.bottom_scale, _TAIL),
-        _student((_GAP - family.width) / family.width_scale, _TAIL),
+        student((BOTTOM - family.bottom) / family.bottom_scale, WEAK_TAIL),
+        student((_GAP - family.width) / family.width_scale, WEAK_TAIL),
     )
 
 
 @lru_cache(maxsize=64)
 def _learnt(earlier: Earlier) -> Values:
-    bottom_sd = np.hypot(_BOTTOM_DAY_SD, earlier.bottom_sd)
-    width_sd = np.hypot(_WIDTH_DAY_SD, earlier.width_sd)
-    return _joint(
-        np.exp(-0.5 * ((BOTTOM - earlier.bottom) / bottom_sd) ** 2),
-        np.exp(-0.5 * ((_GAP - earlier.width) / width_sd) ** 2),
-    )
+    bottom_sd, width_sd = earlier.spread
+    bottom, width = (BOTTOM - earlier.bottom) / bottom_sd, (_GAP - earlier.width) / width_sd
+    if earlier.freedom is None:
+        return _joint(np.exp(-0.5 * bottom**2), np.exp(-0.5 * width**2))
+    return _joint(student(bottom, earlier.freedom), student(width, earlier.freedom))

@@ -51,12 +51,16 @@ MATRIX = {
     "GET /api/jobs/{job}/shared": "FWPQI",
     "GET /api/jobs/{job}/symptoms": "FWPQI",
     "GET /api/jobs/{job}/archive": "FQI",
+    "GET /api/jobs/{job}/closeout": "FQI",
     "GET /api/jobs/{job}/photos/{sha256}": "FWPQI",
     "PUT /api/jobs/{job}/photos/{sha256}": "FWPQI",
     "GET /api/example": "FWPQI",
     "POST /api/rows": "FWPQI",
     "POST /api/window": "FWPQI",
     "POST /api/plan": "FWPQI",
+    "GET /api/quiz": "FWPQI",
+    "POST /api/quiz/answers": "FWPQI",
+    "POST /api/practice": "FWPQI",
 }
 BODIES: dict[str, Any] = {
     "POST /api/sign-in": {"account": "nobody", "password": "wrong"},

@@ -182,3 +182,48 @@ def test_the_archive_holds_the_job_whole(alone: httpx.Client, tell: Call, mornin
     entries = [Entry(**{**one, "fact": read_fact(one["fact"])}) for one in map(json.loads, lines)]
     assert [entry.fact.plain() for entry in entries] == morning
     assert verify(entries) == head["hash"]
+
+
+def stricter(raw: Call, clock: str, **changes: Any) -> dict[str, Any]:
+    """Rules of the job: a test weld every hour instead of every four."""
+    clause = {"rule": "time_since_pass", "value": 1, "unit": "h", "layer": "specification",
+              "clause": "3.5.C", "edition": "2026-03", "set_by": "QL"}  # fmt: skip
+    fact: dict[str, Any] = raw(95, "rules", edition="2026-03", clauses=[clause | changes])
+    return fact | {"at": at(clock)}
+
+
+def test_the_banner_goes_by_the_rules_in_force(
+    alone: httpx.Client, tell: Call, raw: Call, morning: Any
+) -> None:
+    """A stricter rule asks for a test from its moment on, and its clause is cited."""
+    tell(alone, *morning)
+
+    def due(**query: str) -> dict[str, Any]:
+        (chain,) = get(alone, "today", **query)["chains"]
+        return {each["code"]: each for each in chain["due"]}
+
+    assert "time_since_pass" not in due()
+    tell(alone, stricter(raw, "08:50"))
+    assert due()["time_since_pass"]["clause"] == "3.5.C"
+    assert due()["time_since_pass"]["layer"] == "specification"
+    assert "time_since_pass" not in due(at=at("08:45"))
+
+
+def test_a_rule_that_cannot_be_read_is_said_wherever_it_would_judge(
+    alone: httpx.Client, tell: Call, raw: Call, morning: Any
+) -> None:
+    """The day, the trace, the doubts and the window all name the clause that does not count."""
+    tell(alone, *morning, stricter(raw, "08:50", unit="fortnights"))
+    for name in ("today", "trace", "suspects", "symptoms", "window"):
+        said = {each["code"]: each["says"] for each in get(alone, name)["cautions"]}
+        assert "fortnights" in said["rule_unread"], name
+
+
+@pytest.mark.parametrize("clauses", [{}, 5, "text", [[]], [{"rule": {}}]])
+def test_no_shape_of_rules_stops_the_crew(
+    alone: httpx.Client, tell: Call, raw: Call, morning: Any, clauses: Any
+) -> None:
+    """Whatever JSON the fact holds, the day is answered."""
+    fact = raw(95, "rules", edition="1", clauses=clauses) | {"at": at("08:50")}
+    tell(alone, *morning, fact)
+    assert get(alone, "today")["welded_ft"] == 100.0

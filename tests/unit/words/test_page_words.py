@@ -29,8 +29,7 @@ def test_a_list_names_each_key_once(path: Path) -> None:
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_no_two_lists_of_the_field_page_share_a_key(language: str) -> None:
     """The field page lays its lists over each other: a shared key would hide one word."""
-    lists = [
-        STATIC / folder / f"words.{language}.json" for folder in ("kit", "field", "field/said")
-    ]
+    folders = ("kit", "field", "field/said", "field/learn")
+    lists = [STATIC / folder / f"words.{language}.json" for folder in folders]
     names = [name for path in lists for name in json.loads(path.read_text(encoding="utf-8"))]
     assert sorted(names) == sorted(set(names))

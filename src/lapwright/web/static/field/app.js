@@ -24,13 +24,19 @@ export const facts = signal(new Map());
 export const pending = signal({ facts: [], photos: [] });
 export const line = signal({ isOnline: true, lastContact: null, isSending: false, isSignedOut: false });
 export const fits = signal({}); // by chain: the server's last answer, and the table to weigh with
+export const heard = signal(null); // the server's last word on the day of this job, and when it was worked out
 export const now = signal(clock.now());
 export const done = signal(null); // the last fact of one's own, to be told and undone
 export const isFull = signal(false); // the phone has no room: facts live as long as the page
 
 export const record = computed(() => new Record(tables.kinds, facts.value.values()));
 export const day = computed(() =>
-  dayState(record.value, { chosen: chosen.value, now: now.value, rules: tables.rules }));
+  dayState(record.value, {
+    chosen: chosen.value,
+    now: now.value,
+    rules: heard.value?.rules ?? tables.rules,
+    heard: heard.value && { ...heard.value, isFresh: heard.value.count === facts.value.size },
+  }));
 export const unsent = computed(() => pending.value.facts.length + pending.value.photos.length);
 export const refused = computed(() =>
   [...pending.value.facts, ...pending.value.photos].filter((each) => each.refused));
@@ -38,7 +44,7 @@ export const refused = computed(() =>
 let wake = () => {}; // the live line, once it runs
 export const onwake = (act) => { wake = act; };
 
-const keys = { prefs: "prefs", me: "me", jobs: "jobs", chosen: (job) => `chosen:${job}`, fits: (job) => `fits:${job}` };
+const keys = { prefs: "prefs", me: "me", jobs: "jobs", chosen: (job) => `chosen:${job}`, fits: (job) => `fits:${job}`, heard: (job) => `heard:${job}` };
 
 // The shelf is a convenience: what it has no room for is asked again.
 export const shelve = (key, value) => local.set(key, value).catch(() => { isFull.value = true; });
@@ -90,10 +96,12 @@ export async function openJob(job) {
   const waiting = (await outbox.pending()).facts.map(({ fact }) => fact).filter((fact) => fact.job === job);
   const kept = await local.get(keys.chosen(job));
   const fit = await local.get(keys.fits(job));
+  const last = await local.get(keys.heard(job));
   batch(() => {
     facts.value = new Map([...known, ...waiting].map((fact) => [fact.id, fact]));
     chosen.value = offered({ person: null, operator: null, ...kept, job });
     fits.value = fit ?? {};
+    heard.value = last ?? null;
     now.value = clock.now();
   });
   shelve("job", job);
@@ -116,6 +124,11 @@ export function choose(changes) {
 export function setFit(key, fit) {
   fits.value = { ...fits.value, [key]: { ...fits.value[key], ...fit } };
   shelve(keys.fits(chosen.value.job), fits.value);
+}
+
+export function setHeard(word) {
+  heard.value = word;
+  shelve(keys.heard(chosen.value.job), word);
 }
 
 export function learn(found) {

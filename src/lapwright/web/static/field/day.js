@@ -8,6 +8,8 @@ import { resultOf } from "./strips.js";
 
 export const DOUBT = "doubt";
 const HALT = [DOUBT, "failed_cut", "failed_strip", "voids_close", "symptom"];
+const BY_THE_CLOCK = ["lunch", "time_since_pass", "long_stop"];
+const ASK_FOR_A_TEST = ["halt", "due"]; // urgencies
 const HOUR = 3600; // s
 
 export const dayOf = (now) => stamp(now).slice(0, 10);
@@ -98,8 +100,17 @@ function byTheClock({ proof, lastEnd, open, now, rules }) {
   return found;
 }
 
-// Reasons to weld a test, most urgent first; none while nothing asks.
-function due(record, known) {
+// What the server said asks for a test, by name; null where it said nothing of this chain, or a
+// pass that it has not seen answers it.
+function told(record, { chain, proof, heard }) {
+  const found = heard?.chains.find((each) => sameChain(record, each.chain, chain));
+  if (!found || (!heard.isFresh && proof && proof.id !== found.last_pass?.id)) return null;
+  return new Map(found.due.filter(({ urgency }) => ASK_FOR_A_TEST.includes(urgency)).map((each) => [each.code, each]));
+}
+
+// Reasons to weld a test, most urgent first; none while nothing asks. The server's stand while it
+// knows all that the phone does; time goes on for both.
+function due(record, known, said) {
   const { chain, proof, latest, welds, conditions, now, rules } = known;
   const since = proof ? moment(proof.at) : -Infinity;
   const today = dayOf(now);
@@ -112,13 +123,14 @@ function due(record, known) {
     found.push(...byTheClock(known));
     found.push(...movedBetween(record.get(proof.body.conditions), conditions, rules));
   }
-  const standing = [...new Set(found)].filter((name) => asked.get(name) !== false);
+  const own = found.filter((name) => !rules.off.includes(name) && (!known.heard?.isFresh || !said || BY_THE_CLOCK.includes(name)));
+  const standing = [...new Set([...(said?.keys() ?? []), ...own])].filter((name) => asked.get(name) !== false);
   const rank = (name) => (HALT.includes(name) ? HALT.indexOf(name) : HALT.length);
   return standing.sort((one, other) => rank(one) - rank(other));
 }
 
 // The day at this moment for what the phone has chosen.
-export function dayState(record, { chosen, now, rules }) {
+export function dayState(record, { chosen, now, rules, heard = null }) {
   const day = dayOf(now);
   const chain = {
     machine: chosen.machine ?? null,
@@ -138,7 +150,8 @@ export function dayState(record, { chosen, now, rules }) {
   const sinceProof = own
     .filter(({ run, end }) => end && sameChain(record, run.body, chain) && (!proof || moment(run.at) >= moment(proof.at)))
     .reduce((total, { run, end }) => total + lengthOf(run, end), 0);
-  const known = { chain, proof, latest: made.at(-1), welds: made, conditions, lastEnd, open, now, rules };
+  const known = { chain, proof, latest: made.at(-1), welds: made, conditions, lastEnd, open, now, rules, heard };
+  const said = told(record, known);
   return {
     day,
     chain,
@@ -151,7 +164,9 @@ export function dayState(record, { chosen, now, rules }) {
     lastEnd,
     sinceProof,
     changed: open ? differing(record, open.body, chain) : [],
-    due: chain.machine && chain.operator ? due(record, known) : [],
+    due: chain.machine && chain.operator ? due(record, known, said) : [],
+    said: said ?? new Map(),
+    others: runs.filter(({ run, end }) => !end && !sameMachine(record, run.body, chain)).map(({ run }) => run),
     nozzle: record.all("nozzle_setup").findLast((fact) => isOf(day)(fact) && sameMachine(record, fact.body, chain)) ?? null,
   };
 }

@@ -3,7 +3,7 @@
 // coming up, on a connection coming back, and on a button.
 
 import {
-  chosen, day, facts, jobs, learn, line, local, onwake, openJob, outbox, prefs, setFit, setJobs, setMe,
+  chosen, day, facts, heard, jobs, learn, line, local, onwake, openJob, outbox, prefs, setFit, setHeard, setJobs, setMe,
   shelve, unsent,
 } from "./app.js";
 import { clock } from "./clock.js";
@@ -12,6 +12,7 @@ import { fitKey, wantsFit } from "./standing.js";
 
 const FIRST_WAIT = 2_000; // ms; doubled up to the longest
 const LONGEST_WAIT = 30_000;
+const OLD = 300_000; // ms; then the server is asked for the day again though nothing was recorded
 
 let isRunning = false;
 let wanted = false; // somebody recorded something while a round was on
@@ -64,8 +65,21 @@ async function fetchFit() {
   if (isFitting) return;
   isFitting = true;
   const before = facts.value.size;
-  await fitOnce().finally(() => { isFitting = false; });
-  if (facts.value.size !== before && line.value.isOnline) fetchFit();
+  const [isHeard] = await Promise.all([hear(), fitOnce()]).finally(() => { isFitting = false; });
+  const isBehind = isHeard && heard.value.count === null && !unsent.value; // sent in the meantime
+  if ((isBehind || facts.value.size !== before) && line.value.isOnline) fetchFit();
+}
+
+// What asks for a test, by all triggers and the job's own rules, and the limits for without a signal.
+async function hear() {
+  const { job } = chosen.value;
+  const { lang, units } = prefs.value;
+  const count = unsent.value ? null : facts.value.size; // what it has not seen it has not judged
+  const { answer } = await ask(`api/jobs/${job}/today?units=${units}&lang=${lang}`);
+  if (!answer || job !== chosen.value.job) return false;
+  const { chains, rules, cautions, displays } = answer;
+  setHeard({ at: clock.now(), count, lang, units, chains, rules, cautions: [...displays, ...cautions] });
+  return true;
 }
 
 export const linksOf = (chain) => Object.entries(chain).filter(([, id]) => id).map(([link, id]) => `${link}=${id}`).join("&");
@@ -119,7 +133,7 @@ async function listen() {
     if (listening.signal.aborted) return true; // woken: there is something to send
     if (!reached) return false;
     note({ isOnline: true, lastContact: clock.now() });
-    if (facts.value.size !== before) fetchFit();
+    if (facts.value.size !== before || clock.now() - heard.value?.at > OLD) fetchFit();
   }
   return true;
 }

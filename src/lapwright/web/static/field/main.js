@@ -10,10 +10,8 @@ import { Conditions } from "./screens/conditions.js";
 import { Decide } from "./screens/decide.js";
 import { Job, NewJob } from "./screens/job.js";
 import { Join, Phones } from "./screens/join.js";
-import { List } from "./screens/list.js";
 import { Checks, Machine, NewMachine } from "./screens/machine.js";
 import { Cut, CutStrips, Mend, TJoint } from "./screens/mend.js";
-import { Paper, PaperIn } from "./screens/paper.js";
 import { NewPerson, People } from "./screens/people.js";
 import { NewPower, Power } from "./screens/power.js";
 import { Mark, Probe, Walk } from "./screens/probe.js";
@@ -49,8 +47,6 @@ const SCREENS = {
   "test/weld": () => html`<${NewWeld} />`,
   "test/conditions": () => html`<${Conditions} after=${["test"]} />`,
   "test/decide": () => html`<${Decide} />`,
-  "test/paper": () => html`<${Paper} />`,
-  "test/paper/in": () => html`<${PaperIn} />`,
   "test/strips": (id) => html`<${Strips} id=${id} />`,
   run: () => html`<${Run} />`,
   "run/stop": () => html`<${Stop} />`,
@@ -64,22 +60,28 @@ const SCREENS = {
   "probe/cut": (id) => (id ? html`<${CutStrips} id=${id} />` : html`<${Cut} />`),
   "probe/t-joint": () => html`<${TJoint} />`,
   today: () => html`<${Today} />`,
-  "today/list": () => html`<${List} />`,
   "today/settings": () => html`<${Settings} />`,
   "today/sign": () => html`<${SignOff} />`,
   "today/phones": () => html`<${Phones} />`,
   "today/join": () => html`<${Join} />`,
 };
 
-const roof = signal({}); // screens of the map: kept for the roof, loaded when the first is opened
-const ofMap = (path) => path.split("/")[0] === "map";
+// Screens kept on the phone like the rest, and loaded when the first of them is opened.
+const LATER = {
+  map: () => import("./roof/routes.js"),
+  "test/paper": () => import("./screens/later.js"),
+  "today/list": () => import("./screens/later.js"),
+  "today/learn": () => import("./learn/routes.js"),
+};
+const later = signal({});
+const laterOf = (path) => Object.keys(LATER).find((head) => `${path}/`.startsWith(`${head}/`));
 
 function screenAt(path) {
-  const screens = ofMap(path) ? roof.value : SCREENS;
+  const screens = laterOf(path) ? later.value : SCREENS;
   if (screens[path]) return screens[path]();
   const cut = path.lastIndexOf("/");
   const screen = screens[path.slice(0, cut)]?.(decodeURIComponent(path.slice(cut + 1)));
-  return screen ?? (ofMap(path) ? null : SCREENS.start());
+  return screen ?? (laterOf(path) ? null : SCREENS.start());
 }
 
 // A page opened in the middle of the day comes up where the work is.
@@ -102,7 +104,9 @@ function follow() {
   toldBefore = done.value;
   if (token.value && location.hash.startsWith("#/")) token.value = "";
   if (!token.value) route.value = SEAMLESS.includes(location.hash) ? "" : location.hash.slice(2);
-  if (ofMap(route.value)) import("./roof/routes.js").then(({ ROOF }) => { roof.value = ROOF; }, () => { location.hash = "#/probe"; });
+  const head = laterOf(route.value);
+  if (head)
+    LATER[head]().then((found) => { later.value = { ...later.value, ...found.SCREENS }; }, () => { location.hash = head === "map" ? "#/probe" : `#/${head.split("/")[0]}`; });
   now.value = clock.now();
 }
 

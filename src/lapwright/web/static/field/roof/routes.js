@@ -8,7 +8,7 @@ import { Story } from "./story.js";
 import { Suspect } from "./suspect.js";
 import { Symptom, Symptoms } from "./symptom.js";
 
-export const ROOF = {
+export const SCREENS = {
   map: () => html`<${RoofMap} />`,
   "map/story": (seam) => html`<${Story} seam=${seam} />`,
   "map/symptom": (name) => (name ? html`<${Symptom} name=${name} />` : html`<${Symptoms} />`),

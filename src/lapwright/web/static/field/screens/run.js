@@ -1,9 +1,9 @@
 // Welding the roof: start and stop a run on a seam, tell what changed, and hear when a test is due.
 
 import { Banner, BigButton, Choice, StationField, YesNo, html, useReader, useState } from "../../kit/kit.js";
-import { chosen, day, now, put, record } from "../app.js";
+import { chosen, day, heard, now, prefs, put, record } from "../app.js";
 import { DOUBT } from "../day.js";
-import { moment } from "../ids.js";
+import { moment, stamp } from "../ids.js";
 import { personName } from "../names.js";
 import { Caution, Page, Plain, TextField, flagOf, go, may, measureOf, quantityOf, timeOf, wordsOf } from "../parts.js";
 import { fromSi, lengthText, si, unitFor, written } from "../quantity.js";
@@ -13,6 +13,17 @@ import { settingText } from "../windowview.js";
 import { rounded } from "../../units.js";
 
 const REASONS = ["seam_end", "lunch", "weather", "cord", "fuel", "track", "fault", "other"];
+
+// Why a test is due: in the server's words with its figure and clause while it said so, and when.
+function because(name, say) {
+  const said = day.value.said.get(name);
+  if (!said) return say(`trigger.${name}`);
+  const { at, lang, units } = heard.value;
+  const isOurs = lang === prefs.value.lang && units === prefs.value.units;
+  const why = (isOurs ? said.says : say(`trigger.${name}`)).replace(/\.$/, "");
+  const source = isOurs && said.source ? ` (${said.source})` : "";
+  return `${why[0].toUpperCase()}${why.slice(1)}${source}. ${say("again.as_of", { time: timeOf(stamp(at)) })}`;
+}
 
 // "Test again", with its reason, the first that asks for it.
 export function TestAgain() {
@@ -25,7 +36,7 @@ export function TestAgain() {
     kind=${reason === DOUBT ? "stop" : "test"}
     urgent
     text=${say("again")}
-    reason=${`${say(`trigger.${reason}`)} ${risk}`}
+    reason=${`${because(reason, say)} ${risk}`}
     action=${{ label: say("again.answer"), onpress: () => go("run", "again") }}
   />`;
 }
@@ -99,7 +110,20 @@ function Ready() {
     <${StationField} id="station" label=${say("run.from")} quantity=${station} onchange=${setStation} />
     <${Plain} label=${say("change.title")} onpress=${() => go("run", "change")} />
     <${Doubt} />
+    <${Others} />
   <//>`;
+}
+
+// Who else is welding now; their runs are started and stopped on their own phones.
+function Others() {
+  const reader = useReader();
+  const { say } = reader;
+  const { others } = day.value;
+  const name = (id) => record.value.get(id)?.body;
+  return others.length > 0 && html`<section id="others"><h2>${say("run.others")}</h2>
+    <ul class="plain" role="list">${others.map(({ id, at, body }) => html`<li key=${id}>${say("run.other", {
+      machine: name(body.machine)?.number ?? "?", seam: body.seam, station: written(body.station, "length", reader), time: timeOf(at), name: name(body.operator)?.name ?? "?",
+    })}</li>`)}</ul></section>`;
 }
 
 // Nobody has to give a reason for not trusting a weld.
@@ -124,6 +148,7 @@ function Running({ run }) {
     <${InForce} />
     <${Plain} label=${say("change.title")} onpress=${() => go("run", "change")} />
     <${Doubt} />
+    <${Others} />
   <//>`;
 }
 
@@ -166,7 +191,7 @@ export function Again() {
   if (!trigger) return html`<${Page} tab="run" title=${say("again")} onback=${() => go("run")}><p>${say("again.none")}</p><//>`;
   const until = () => new Date(now.value + 30 * 60_000).toISOString();
   return html`<${Page} tab="run" title=${say("again")} onback=${() => go("run")} action=${{ label: say("again.test"), onpress: () => go("test") }}>
-    <ul class="plain due" role="list">${due.map((name) => html`<li key=${name}>${say(`trigger.${name}`)}</li>`)}</ul>
+    <ul class="plain due" role="list">${due.map((name) => html`<li key=${name}>${because(name, say)}</li>`)}</ul>
     ${trigger === DOUBT
       ? html`<p>${say("again.doubt")}</p>`
       : html`<${Choice} id="again-reason" legend=${say("again.why")} options=${wordsOf(say, "event_reason", ["weather", "no_time", "no_machine", "checked", "other"])} value=${reason} onpick=${setReason} />

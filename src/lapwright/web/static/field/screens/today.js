@@ -2,7 +2,7 @@
 
 import { Choice, ListRow, Rows, Shape, html, sunMode, useReader, useState } from "../../kit/kit.js";
 import {
-  chosen, choose, day, isFull, learn, line, me, now, outbox, pending, prefs, put, record, refused, setPrefs, unsent,
+  chosen, choose, day, heard, isFull, learn, line, me, now, outbox, pending, prefs, put, record, refused, setPrefs, unsent,
 } from "../app.js";
 import { clock } from "../clock.js";
 import { nudge } from "../live.js";
@@ -93,6 +93,17 @@ function Unsent() {
     </div>`}`;
 }
 
+// The papers of the server: opened by the browser itself, never kept on the phone.
+function Papers() {
+  const { say, units } = useReader();
+  const { job } = chosen.value;
+  if (!job || !["foreman", "quality", "inspector"].includes(me.value.role)) return null;
+  if (!line.value.isOnline) return html`<p>${say("today.paper.off")}</p>`;
+  const at = (day) => `../api/jobs/${job}/closeout?lang=${say.lang}&units=${units}${day}`;
+  return html`<a class="kit-button" target="_blank" href=${at(`&day=${stamp(now.value).slice(0, 10)}`)}>${say("today.paper.day")}</a>
+    <a class="kit-button" target="_blank" href=${at("")}>${say("today.paper.job")}</a>`;
+}
+
 export function Today() {
   const { say } = useReader();
   const people = record.value.all("person").map(({ id, body }) => ({ key: id, label: body.name }));
@@ -102,13 +113,16 @@ export function Today() {
   return html`<${Page} tab="today" title=${say("today.title")} banner=${html`<${TestAgain} />`} action=${unsent.value ? send : may("sign_off") && chosen.value.job ? sign : undefined}>
     ${people.length > 0 && html`<${Choice} id="person" legend=${say("person.holds")} options=${people} value=${chosen.value.person} onpick=${(person) => choose({ person })} />`}
     <${Unsent} key=${facts} />
+    ${heard.value?.cautions.map(({ says }) => html`<p key=${says} class="heed test"><${Shape} name="test" /><span>${says}</span></p>`)}
     <h2>${say("today.open")}</h2>
     <${Open} />
     <div class="kit-buttons">
       <${Plain} label=${say("today.list")} onpress=${() => go("today", "list")} />
       ${unsent.value > 0 && may("sign_off") && html`<${Plain} ...${sign} />`}
       <${LoadFile} />
+      <${Papers} />
       <${Plain} label=${say("settings.title")} onpress=${() => go("today", "settings")} />
+      <${Plain} label=${say("learn.title")} onpress=${() => go("today", "learn")} />
       ${me.value.role === "foreman" && me.value.login && html`<${Plain} label=${say("phones.title")} onpress=${() => go("today", "phones")} />`}
     </div>
   <//>`;

@@ -1,0 +1,1 @@
+"""What the close-out record and the day sheet say: sections of finished words, drawn elsewhere."""

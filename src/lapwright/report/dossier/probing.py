@@ -1,0 +1,162 @@
+"""The probe log: who walked where, what was found, who mended it, who probed again; T-joints."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from lapwright.job.checking import Joint
+from lapwright.proof.probing import Mended, span_of
+from lapwright.record.fact import Fact
+from lapwright.report.dossier.telling import DASH, Teller, when
+from lapwright.report.dossier.testing import photos
+from lapwright.report.paper.blocks import Block, Grid, Section, Words
+from lapwright.roof.station import Span
+
+_NAMED = 60  # T-joints named one by one; more are counted
+
+
+def probing(teller: Teller, *, with_photos: bool) -> Section:
+    """Walks, defects with their repairs, T-joints."""
+    blocks: list[Block] = [*_walks(teller)]
+    found = [each for each in teller.closeout.work.defects if _is_asked(teller, each)]
+    blocks += _defects(teller, found)
+    if with_photos:
+        for each in found:
+            blocks += photos(teller, each.defect, *each.repairs, *each.reprobes)
+    parts = [part for part in (_joints(teller),) if part is not None]
+    is_job = teller.closeout.day is None
+    return Section(teller.say("probing"), tuple(blocks), tuple(parts), new_page=is_job)
+
+
+def _of_day(teller: Teller, fact: Fact) -> bool:
+    return teller.closeout.day in (None, fact.day)
+
+
+def _is_asked(teller: Teller, mended: Mended) -> bool:
+    """A day's sheet tells what was found, mended or probed again that day, and all that is open."""
+    facts = (mended.defect, *mended.repairs, *mended.reprobes)
+    return mended.is_open or any(_of_day(teller, fact) for fact in facts)
+
+
+def _walks(teller: Teller) -> Iterator[Block]:
+    """Walks of one prober over one seam on one day are one line where they touch."""
+    walks = [fact for fact in teller.record.all("probe") if _of_day(teller, fact)]
+    if not walks:
+        yield Words(teller.say("no_walks"))
+        return
+    joined: list[tuple[Fact, Span]] = []
+    for fact in sorted(walks, key=lambda one: (one.day, one["seam"], one["prober"], span_of(one))):
+        span = span_of(fact)
+        if joined and _is_one(joined[-1][0], fact) and span.start <= joined[-1][1].end:
+            first, before = joined[-1]
+            joined[-1] = first, Span(before.start, max(before.end, span.end))
+        else:
+            joined.append((fact, span))
+    yield Grid(
+        head=teller.heads("seam", "from_to", "when", "prober", "found"),
+        rows=tuple(
+            (
+                str(fact["seam"]),
+                teller.span(span),
+                when(fact.at),
+                teller.name(fact["prober"]),
+                teller.value(fact, "result"),
+            )
+            for fact, span in joined
+        ),
+        caption=teller.say("walks"),
+    )
+
+
+def _is_one(one: Fact, other: Fact) -> bool:
+    names = ("seam", "prober", "result")
+    return one.day == other.day and all(one[name] == other[name] for name in names)
+
+
+def _defects(teller: Teller, found: Sequence[Mended]) -> Iterator[Block]:
+    if not found:
+        yield Words(teller.say("no_defects"))
+        return
+    yield Grid(
+        head=teller.heads("number", "place", "defect", "found_by", "repaired", "reprobed", "state"),
+        rows=tuple(_defect_row(teller, each) for each in found),
+        wide=(4, 5),
+        caption=teller.say("defects"),
+    )
+
+
+def _defect_row(teller: Teller, mended: Mended) -> tuple[str, ...]:
+    defect = mended.defect
+    repairs = [
+        teller.say(
+            "repaired",
+            method=teller.value(fact, "method"),
+            size=teller.value(fact, "size"),
+            operator=teller.name(fact["operator"]),
+            time=when(fact.at),
+        )
+        for fact in mended.repairs
+    ]
+    reprobes = [
+        teller.say(
+            "reprobed",
+            result=teller.value(fact, "result"),
+            prober=teller.name(fact["prober"]),
+            time=when(fact.at),
+        )
+        for fact in mended.reprobes
+    ]
+    state = (
+        teller.reader.say("trace", "closed")
+        if mended.why_open is None
+        else teller.reader.say("why_open", mended.why_open)
+    )
+    length = teller.value(defect, "length")
+    return (
+        str(defect["number"]),
+        f"{defect['seam']} {teller.value(defect, 'station')}",
+        f"{teller.value(defect, 'type')} ({length})",
+        f"{teller.value(defect, 'found_by')}, {teller.name(defect.by)}, {when(defect.at)}",
+        "; ".join(repairs) or DASH,
+        "; ".join(reprobes) or DASH,
+        state,
+    )
+
+
+def _joints(teller: Teller) -> Section | None:
+    joints = teller.closeout.work.joints
+    day = teller.closeout.day
+    told = [one for one in joints if one.fact is not None and _of_day(teller, one.fact)]
+    silent = [one.number for one in joints if one.fact is None]
+    if not told and (day is not None or not silent):
+        return None
+    blocks: list[Block] = []
+    if told:
+        blocks.append(
+            Grid(
+                head=teller.heads("number", "when", "creased", "patched", "probed", "state"),
+                rows=tuple(_joint_row(teller, one) for one in told),
+                wide=(5,),
+            )
+        )
+    if silent and day is None:
+        names = ", ".join(silent[:_NAMED]) + (" …" if len(silent) > _NAMED else "")
+        blocks.append(Words(teller.say("joints_silent", count=len(silent), names=names)))
+    return Section(teller.say("joints"), tuple(blocks))
+
+
+def _joint_row(teller: Teller, joint: Joint) -> tuple[str, ...]:
+    fact = joint.fact
+    assert fact is not None
+    patch = teller.value(fact, "patched")
+    if fact["patch_size"] is not None:
+        patch += f", {teller.value(fact, 'patch_size')}"
+    why = ", ".join(teller.reader.say("why_open", each) for each in joint.why_open)
+    return (
+        joint.number,
+        when(fact.at),
+        teller.value(fact, "creased"),
+        patch,
+        teller.value(fact, "result"),
+        why or teller.reader.say("trace", "closed"),
+    )
