@@ -294,7 +294,9 @@ def test_no_word_is_missing_and_none_is_idle() -> None:
     lists = {f"word.{name}" for name in re.findall(r'wordsOf\(say, "(\w+)"', source)}
     heads = tuple(f"{head}." for head in made | lists | {"word"})
     literal = set(re.findall(r'"([a-z_.]+)"', source))
-    idle = [key for key in {**words, **late} if key not in plain | literal and not key.startswith(heads)]
+    idle = [
+        key for key in {**words, **late} if key not in plain | literal and not key.startswith(heads)
+    ]
     assert idle == []
 
 
