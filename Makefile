@@ -22,6 +22,7 @@ run: .venv/requirements.laid  ## an invented morning and week from start to fini
 	  --chart out/day.svg
 	$(LAPWRIGHT) import $(EXAMPLES)/week.zip --store out/lapwright.db
 	$(LAPWRIGHT) trace A-S003 --store out/lapwright.db
+	$(LAPWRIGHT) learn --invented --store out/lapwright.db
 	$(LAPWRIGHT) closeout --store out/lapwright.db --out out/closeout.pdf --replace
 	$(LAPWRIGHT) serve --port $(PORT) --store out/lapwright.db
 

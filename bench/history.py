@@ -47,6 +47,7 @@ COUNTS = {"pairing": 3, "machine": 3, "nozzle": 2, "month": 12}
 PAST_WELDS = 5  # of each past day
 Levels = dict[str, NDArray[np.int64]]
 _NEW = {"new machine": ("machine",), "all new": ("pairing", "machine", "nozzle", "month")}
+LIKELY = (301.0, 1299.0)  # F; where a bottom may lie at all
 GAP_LEAST = 120.0  # F; as of base sites
 
 
@@ -112,7 +113,8 @@ def _one_site(case: Case, sample: Sample, index: int) -> Met:
     earlier = None
     if case is not None:
         off, freedom = case
-        earlier = earlier_day(float(site.earlier_bottom[0]) + off, float(site.earlier_gap[0]))
+        bottom = np.clip(site.earlier_bottom[0] + off, *LIKELY)  # else it is refused as mistyped
+        earlier = earlier_day(float(bottom), float(site.earlier_gap[0]))
         earlier = replace(earlier, freedom=freedom)
     return _morning(site, earlier, weld_stream(sample.seed, index))
 

@@ -43,6 +43,7 @@ class _Lazy(click.Group):
         "peel": "peel",
         "cuts": "cuts",
         "tally": "tally",
+        "learn": "learn",
         "displays": "displays",
         "agreement": "agreement",
         "trace": "trace",

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, get_args
 
-from lapwright.job.testing import LIMITS
+from lapwright.job.settled import LIMITS
 from lapwright.proof.displays import Display, Reading, judge_display
 from lapwright.record.fact import Fact, si
 from lapwright.record.replay import Record

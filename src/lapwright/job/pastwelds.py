@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lapwright.job.testing import settled
+from lapwright.job.settled import settled
 from lapwright.proof.chains import Chains
 from lapwright.proof.verdicts import Heat, heat_signs, worse_of_each
 from lapwright.record.fact import Fact, si
@@ -26,6 +26,7 @@ from lapwright.window.pastwelds import FAMILY_CODES, UNKNOWN, PastWelds
 from lapwright.window.strips import Strip, TestWeld
 
 _MOST = 127  # strips of one grade that a column holds; nobody cuts so many from a weld
+_NEVER = "9999-12-31"
 _TEXTS = 1 << 17  # texts remembered; a company types fewer
 
 
@@ -41,7 +42,7 @@ class Past:
         Keys by what :func:`pairing_kind`, :func:`machine_kind`, :func:`nozzle_kind` give.
     left_out : dict of int
         How many welds teach nothing, by what is the matter: ``no_strips``, ``no_sheet_kind``,
-        or a caution of :func:`~lapwright.job.testing.settled`.
+        or a caution of :func:`~lapwright.job.settled.settled`.
     """
 
     welds: PastWelds
@@ -78,7 +79,9 @@ def nozzle_kind(width: float | None) -> int | None:
     return None if width is None else round(width * 1e4)
 
 
-def past_welds(batches: Iterable[TestedJobs], *, invented: bool = False) -> Past:
+def past_welds(
+    batches: Iterable[TestedJobs], *, invented: bool = False, before: str = _NEVER
+) -> Past:
     """Columns of all test welds that teach something.
 
     Parameters
@@ -87,6 +90,8 @@ def past_welds(batches: Iterable[TestedJobs], *, invented: bool = False) -> Past
         From a store, or of one record.
     invented : bool
         Learn from examples and practice jobs, and from no others.
+    before : str
+        Learn from days before this one, as ``2026-05-04``; from all unless said.
 
     Notes
     -----
@@ -96,15 +101,16 @@ def past_welds(batches: Iterable[TestedJobs], *, invented: bool = False) -> Past
     columns = _Columns()
     for set_up, rows in batches:
         jobs = {
-            job: _Job(record) for job, record in set_up.items() if _is_invented(record) == invented
+            job: _Job(record) for job, record in set_up.items() if is_invented(record) == invented
         }
         for row in rows:
-            if row.job in jobs:
+            if row.job in jobs and row.day < before:
                 columns.add(jobs[row.job], row)
     return columns.past()
 
 
-def _is_invented(record: Record) -> bool:
+def is_invented(record: Record) -> bool:
+    """Whether a job is an example or a practice job."""
     job = record.latest("job")
     return job is not None and bool(job["invented"])
 

@@ -8,21 +8,16 @@ from datetime import datetime
 from typing import Any
 
 from lapwright.cautions import Caution
+from lapwright.job.expecting import expected_by, has_nozzle, latest_nozzle
 from lapwright.job.roofclock import day_at, roof_zone
 from lapwright.job.rules import RuleBook
+from lapwright.job.settled import settled
 from lapwright.proof.chains import Chain, Chains
 from lapwright.proof.verdicts import Heat, Limits, Result, Results
 from lapwright.record.fact import Fact, si
 from lapwright.record.replay import Record
 from lapwright.window.answer import Question
 from lapwright.window.strips import Strip, TestWeld
-
-LIMITS = {  # as a question's; what lies beyond was mistyped
-    "air": (300.0, 1000.0),  # K
-    "speed": (0.0, 0.34),  # m/s
-    "ambient": (213.0, 334.0),  # K
-    "sheet": (213.0, 394.0),  # K
-}
 
 
 @dataclass(frozen=True)
@@ -106,13 +101,16 @@ def ask(record: Record, chain: Chain, *, at: datetime, rules: RuleBook) -> Asked
         if reading is not None:
             made[number] = _weld(number, reading, fact, result)
             ids[number] = fact.id
+    earlier, from_past = expected_by(record, chain, at=at)
+    stated = _stated(record, chain, at=at)
     return Asked(
         chain=chain,
-        question=Question(welds=tuple(made.values()), **_stated(record, chain, at=at)),
+        question=Question(welds=tuple(made.values()), earlier=earlier, **stated),
         test_welds=ids,
         waiting=tuple(waiting),
         cautions=(
             *rules.cautions,
+            *from_past,
             *(Caution(code, {"welds": ", ".join(welds)}) for code, welds in doubts.items()),
         ),
     )
@@ -121,7 +119,7 @@ def ask(record: Record, chain: Chain, *, at: datetime, rules: RuleBook) -> Asked
 def _since_change(record: Record, chain: Chain, *, at: datetime) -> list[Fact]:
     """Test welds of the chain on the day of ``at``, after the last change of anything in it."""
     chains, day = Chains(record), day_at(at, roof_zone(record))
-    width = _nozzle_width(record.get(_latest_nozzle(record, chain, chains, at=at)))
+    nozzle = latest_nozzle(record, chains, chain.machine, at=at)
     done = [
         fact
         for kind in ("test_weld", "run")
@@ -131,30 +129,13 @@ def _since_change(record: Record, chain: Chain, *, at: datetime) -> list[Fact]:
     done.sort(key=lambda fact: (fact.moment, fact.id), reverse=True)
     found: list[Fact] = []
     for fact in done:
-        own = _nozzle_width(record.get(fact["nozzle_setup"]))
-        is_other_nozzle = None not in (own, width) and own != width
-        if is_other_nozzle or not chains.of(fact).may_be(chain):
+        is_same_nozzle = has_nozzle(record.get(fact["nozzle_setup"]), nozzle)
+        if not (is_same_nozzle and chains.of(fact).may_be(chain)):
             if found:
                 break
         elif fact.kind == "test_weld":
             found.append(fact)
     return found[::-1]
-
-
-def _latest_nozzle(record: Record, chain: Chain, chains: Chains, *, at: datetime) -> str | None:
-    return next(
-        (
-            fact.id
-            for fact in reversed(record.all("nozzle_setup"))
-            if chains.first(fact["machine"]) == chain.machine and fact.moment <= at
-        ),
-        None,
-    )
-
-
-def _nozzle_width(nozzle: Fact | None) -> float | None:
-    width = None if nozzle is None else si(nozzle["nozzle_width"])
-    return None if width is None else round(width, 4)
 
 
 def _free(number: str, taken: Mapping[str, object]) -> str:
@@ -179,41 +160,6 @@ def _readings(record: Record, fact: Fact) -> tuple[dict[str, float] | None, list
         ambient=si(conditions["ambient"]),
         sheet=si(conditions["sheet"]),
     )
-
-
-def settled(
-    *,
-    air: float | None,
-    measured_air: float | None,
-    speed: float | None,
-    measured_speed: float | None,
-    ambient: float | None,
-    sheet: float | None,
-) -> tuple[dict[str, float] | None, list[str]]:
-    """Air, speed, ambient and sheet that count, or None; and the codes of what is in doubt.
-
-    What was measured wins over what was set. [K, m/s]
-    """
-    speed = _first(measured_speed, speed)
-    if speed is None or (air is None and measured_air is None):
-        return None, ["weld_on_dial"]
-    if ambient is None:
-        return None, ["weld_without_conditions"]
-    air = measured_air if air is None else air
-    assert air is not None
-    reading = {
-        "air": air,
-        "speed": speed,
-        "ambient": ambient,
-        "sheet": ambient if sheet is None else sheet,
-    }
-    for name, value in (*reading.items(), ("air", measured_air)):
-        low, high = LIMITS[name]
-        if value is not None and not low < value < high:
-            return None, ["weld_mistyped"]
-    if measured_air is not None:
-        reading["measured_air"] = measured_air
-    return reading, ["weld_sheet_as_air"] if sheet is None else []
 
 
 def _weld(number: str, reading: Mapping[str, float], fact: Fact, result: Result) -> TestWeld:
@@ -256,7 +202,3 @@ def _stated(record: Record, chain: Chain, *, at: datetime) -> dict[str, Any]:
         stated["ambient"] = si(conditions["ambient"])
         stated["sheet"] = si(conditions["sheet"])
     return {name: value for name, value in stated.items() if value is not None}
-
-
-def _first(*values: float | None) -> float | None:
-    return next((value for value in values if value is not None), None)

@@ -68,7 +68,8 @@ def read_record(content: bytes, *, name: str) -> Iterator[Entry]:
     FileUnreadable
         ``paper_record``, with the line.
     LapwrightError
-        ``chain_broken``.
+        ``chain_broken``; as :func:`~lapwright.record.fact.read_fact`, for a fact that is none
+        or that a later lapwright kept.
     """
     at = content.find(b"\n") + 1
     head = Head(_job(content[:at], name=name))

@@ -85,7 +85,7 @@ def read_made(content: bytes, *, name: str) -> Made:
         made = _made(said)
         if made.json() == content:
             return made
-    except (KeyError, TypeError, ValueError, AttributeError, RecursionError):
+    except (KeyError, TypeError, ValueError, RecursionError):
         pass
     raise FileUnreadable("paper_made", file=name)
 

@@ -106,6 +106,18 @@ SETUP: tuple[Kind, ...] = (
         ),
     ),
     Kind(
+        "past_days",  # what they let expect of a morning; learnt once, so that it can be replayed
+        (
+            ref("machine", "must", "machine"),
+            ref("pairing", "must", "pairing"),
+            ref("nozzle_setup", "asked", "nozzle_setup"),
+            Field("counts_from", "date", "must"),  # days before it were learnt from
+            Field("days", "count", "must"),
+            Field("expects", "json", "must"),  # bottom and width in kelvin
+            text("model", "must"),
+        ),
+    ),
+    Kind(
         "plan",
         (
             text("area", "must"),  # letter of the roof area

@@ -64,7 +64,7 @@ _ALL = frozenset(KINDS) - {"access"}  # that one is written by the server alone
 MAY_RECORD: Mapping[str, frozenset[str]] = {
     "foreman": _ALL,
     "quality": _ALL,
-    "welder": _ALL - {"rules", "sign_off", "person"},
+    "welder": _ALL - {"rules", "past_days", "sign_off", "person"},
     "prober": frozenset(
         {"probe", "defect", "reprobe", "repair", "photo", "conditions", "event", "correction"}
     ),

@@ -109,6 +109,12 @@ class Learnt:
             freedom=TAIL,
         )
 
+    def moved_by(self, name: Grouping, key: int) -> tuple[Values, Values]:
+        """What one level adds to (bottom, width) of its family, and the doubt of it as sd. [K]"""
+        at = self.pooling.part(GROUPINGS.index(name)).start + key
+        own = self.solved.covariance[:, at, :, at]
+        return self.solved.effect[:, at], np.sqrt(np.diag(own))
+
     def expected(
         self, family: int, level: dict[Grouping, int], *, average: bool = False
     ) -> tuple[Values, Values, Values]:

@@ -14,7 +14,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gammaln, stdtrit
+from scipy.special import gammaln, ndtri, stdtrit
 
 from lapwright.errors import LapwrightError, OutOfRange
 from lapwright.physics.membrane import MEMBRANES
@@ -126,6 +126,7 @@ FAMILIES = {
 
 _BOTTOM_DAY_SD = 40 / 1.8  # K; how far the bottom moves from day to day; assumed
 _WIDTH_DAY_SD = 50 / 1.8  # K; how far the width does; assumed
+_END = 0.95  # upper end of the interval that answers give
 TAIL = 3.0  # degrees of freedom of a history: one that is wrong lets go sooner than a normal
 
 
@@ -179,6 +180,13 @@ class Earlier:
             float(np.hypot(self.bottom_day_sd, self.bottom_sd)),
             float(np.hypot(self.width_day_sd, self.width_sd)),
         )
+
+    @property
+    def reach(self) -> tuple[float, float]:
+        """Half the 90 % interval of today's bottom and width. [K]"""
+        far = ndtri(_END) if self.freedom is None else stdtrit(self.freedom, _END)
+        bottom, width = self.spread
+        return float(far * bottom), float(far * width)
 
     def for_today(self) -> Earlier:
         """The same with the heavy tails that another day's word deserves."""

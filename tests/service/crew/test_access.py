@@ -75,7 +75,7 @@ OPEN_BUT_WRONG = {"POST /api/sign-in": "sign_in_wrong", "POST /api/join": "invit
 CALLERS = dict(zip("FWPQI", ROLES, strict=True)) | {"-": "nobody"}
 
 KINDS_OF = {  # agreed duties: who records what
-    "welder": set(KINDS) - {"rules", "sign_off", "person", "access"},
+    "welder": set(KINDS) - {"rules", "past_days", "sign_off", "person", "access"},
     "prober": {"probe", "defect", "reprobe", "repair", "photo", "conditions", "event",
                "correction"},
     "inspector": {"defect", "photo"},

@@ -149,12 +149,14 @@ def _picture(
         _area(canvas, plan)
     for state in reversed(GRAVEST_FIRST):
         _draw(canvas, state, list(_lines(seams, shown, state)), width)
-    if _pitch(seams) * scale >= _NAMED and len(seams) <= _TOO_MANY:
-        _names(canvas, seams, shown)
+    room = _pitch(seams) * scale
+    if room >= _NAMED and len(seams) <= _TOO_MANY:
+        _names(canvas, seams, shown, size=min(max(8.5, 0.8 * room), 12.0))
     says = {state: _says(teller, state) for state in there}
     _legend(canvas, says, width, top=scale * tall + 2 * _EDGE)
     alt = teller.say("map_alt", states="; ".join(says.values()))
-    return Picture(canvas.svg(alt), alt=alt, caption=level)
+    caption = f"{teller.reader.say('field', 'level')}: {level}" if level else ""
+    return Picture(canvas.svg(alt), alt=alt, caption=caption)
 
 
 def _says(teller: Teller, state: Shown) -> str:
@@ -225,6 +227,8 @@ def _names(
     canvas: Canvas,
     seams: Sequence[tuple[str, Corner, Corner]],
     shown: Mapping[str, Sequence[tuple[Span, Shown]]],
+    *,
+    size: float,
 ) -> None:
     """Each number just inside the start of its seam, beside the line."""
     for name, (x, y), (dx, dy) in seams:
@@ -232,18 +236,18 @@ def _names(
         if not spans:
             continue
         start, end = spans[0].start, spans[-1].end
-        if (end - start) * canvas.scale < 46:
+        if (end - start) * canvas.scale < 5.4 * size:
             continue
         turn = -math.degrees(math.atan2(dy, dx))
         upright = math.remainder(turn, 180.0)
-        at = start + 24 / canvas.scale
+        at = start + 2.8 * size / canvas.scale
         px, py = canvas.at((x + dx * at, y + dy * at))
-        off = 7.0
+        off = 2.5 + 0.55 * size
         place = (
             px - off * math.sin(math.radians(-upright)),
             py - off * math.cos(math.radians(upright)),
         )
-        canvas.words(place, name.partition("-")[2] or name, size=8.5, turn=upright)
+        canvas.words(place, name.partition("-")[2] or name, size=size, turn=upright)
 
 
 def _legend(canvas: Canvas, says: Mapping[Shown, str], width: float, *, top: float) -> None:

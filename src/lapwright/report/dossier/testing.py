@@ -10,11 +10,12 @@ from lapwright.job.decided import Decided, replayed
 from lapwright.record.fact import Fact
 from lapwright.record.work import SIGNS
 from lapwright.report.charts import window_chart
-from lapwright.report.dossier.telling import DASH, Teller, clock
+from lapwright.report.dossier.telling import DASH, NARROW, Teller, clock
 from lapwright.report.drawing import as_svg
 from lapwright.report.paper.blocks import Block, Grid, Picture, Shot, Shots, Words
 from lapwright.report.text import edge_text
 from lapwright.window.answer import NO_SETTING
+from lapwright.window.prior import Earlier
 from lapwright.words import share
 
 Kept = Callable[[Fact], Decided | None]
@@ -90,15 +91,16 @@ def strips_text(teller: Teller, tested: Tested) -> str:
     """Each strip: number, grade, fused width, force; a second look is marked."""
     told = []
     for strip in tested.strips:
-        parts = [f"{strip['number']} {teller.value(strip, 'pull')}"]
+        parts = [str(strip["number"]), teller.value(strip, "pull")]
         parts += [
             teller.value(strip, name) for name in ("band", "force") if strip[name] is not None
         ]
+        more = []
         if strip["evenness"] not in (None, "full"):
-            parts.append(teller.value(strip, "evenness"))
+            more.append(teller.value(strip, "evenness"))
         if strip["second_look"]:
-            parts.append(teller.reader.say("field", "second_look"))
-        told.append(" ".join(parts))
+            more.append(teller.reader.say("field", "second_look"))
+        told.append(" ".join([NARROW.join(parts), *more]))
     return "; ".join(told) or teller.say("no_strips")
 
 
@@ -133,6 +135,26 @@ def set_points(teller: Teller, chain: ChainDay, drawn: Drawn) -> Iterator[Block]
         rows=tuple(_decision_row(teller, one, drawn.kept(one)) for one in chain.decisions),
         wide=(3,),
         caption=teller.say("set_points"),
+    )
+    told: set[Earlier] = set()
+    for decision in chain.decisions:
+        then = drawn.kept(decision)
+        earlier = then.question.earlier if then and then.question else None
+        if earlier and earlier not in told:
+            told.add(earlier)
+            yield Words(_past_days(teller, decision, earlier))
+
+
+def _past_days(teller: Teller, decision: Fact, earlier: Earlier) -> str:
+    reader = teller.reader
+    reach = earlier.reach
+    return teller.say(
+        "past_days",
+        time=clock(decision.at),
+        bottom=reader.write("air", earlier.bottom),
+        width=reader.write("margin", earlier.width),
+        bottom_give=reader.write("margin", reach[0]),
+        width_give=reader.write("margin", reach[1]),
     )
 
 

@@ -69,6 +69,7 @@ def dossier(
         made_at=at,
         sections=sections,
         mark=teller.say("invented") if job is not None and job["invented"] else "",
+        paper="a4" if reader.units == "metric" else "letter",
     )
 
 

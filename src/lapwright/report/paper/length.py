@@ -24,7 +24,7 @@ _LINES = 50  # on a page
 _HEAD = 3  # lines of a heading; of a table's head
 _PICTURE = 22  # lines of a chart over the whole width
 _SHOTS = 12  # lines of three photos side by side
-_SIGNATURE = 6  # lines around what was signed
+_SIGNATURE = 3  # lines around what was signed
 
 
 def _of_text(text: str) -> int:

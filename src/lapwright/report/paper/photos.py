@@ -26,7 +26,7 @@ def _in_srgb(picture: Image.Image) -> Image.Image:
             given = ImageCms.ImageCmsProfile(BytesIO(profile))
             srgb = ImageCms.createProfile("sRGB")
             return ImageCms.profileToProfile(picture, given, srgb) or picture
-        except ImageCms.PyCMSError:
+        except (ImageCms.PyCMSError, OSError):  # a broken profile
             return picture
     return picture.convert("RGB")
 
@@ -50,7 +50,9 @@ def printed(content: bytes) -> Printed | None:
             upright = ImageOps.exif_transpose(picture)
             upright.thumbnail((SIDE, SIDE), reducing_gap=2.0)
             written = BytesIO()
-            _in_srgb(upright).save(written, "JPEG", quality=QUALITY, exif=b"", icc_profile=None)
+            _in_srgb(upright).save(
+                written, "JPEG", quality=QUALITY, exif=b"", icc_profile=None, comment=b""
+            )
     except _UNREADABLE:
         return None
     return Printed(written.getvalue())

@@ -1,0 +1,79 @@
+"""Tables before they are set: they fill the page, every word fits, a row told single is single."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lapwright.report.paper.blocks import Grid
+from lapwright.report.paper.columns import SIZES, cuttable, laid, shared_out
+from lapwright.report.paper.face import width_of
+
+CUT = "\u200b"
+CELL = st.text("aW i.\u00e9\u6f22\u05e9-/", max_size=60)
+ROWS = st.integers(1, 5).flatmap(lambda n: st.lists(st.tuples(*[CELL] * n), min_size=1, max_size=6))
+
+
+@given(ROWS)
+def test_a_table_fills_the_width_and_never_more(rows: list[tuple[str, ...]]) -> None:
+    """Columns and gaps come to the width of the text."""
+    layout = laid(Grid(tuple("abcde"[: len(rows[0])]), tuple(rows)), width=504)
+    total = sum(layout.widths) + layout.gap * (len(layout.widths) - 1)
+    assert total <= 504 + 0.05
+    assert layout.size in SIZES
+
+
+@given(ROWS)
+def test_cutting_changes_no_letter(rows: list[tuple[str, ...]]) -> None:
+    """Without the marks of cuts every cell is what it was, in its place."""
+    layout = laid(Grid(tuple("abcde"[: len(rows[0])]), tuple(rows)), width=300)
+    bare = tuple(tuple(cell.replace(CUT, "") for cell in row) for row in layout.rows)
+    assert bare == tuple(rows)
+
+
+@given(ROWS)
+def test_a_row_told_single_fits_one_line(rows: list[tuple[str, ...]]) -> None:
+    """By the typeface's own widths; a text only the typesetter can measure is never told so."""
+    layout = laid(Grid(tuple("abcde"[: len(rows[0])]), tuple(rows)), width=400)
+    for row, single in zip(rows, layout.single, strict=True):
+        fits = all(width_of(cell) * layout.size <= width
+                   for cell, width in zip(row, layout.widths, strict=True))  # fmt: skip
+        assert fits or not single
+
+
+def test_letters_grow_smaller_before_words_are_cut() -> None:
+    """Nine columns of long words take the smaller size, two of short ones the large."""
+    long = tuple("incomparable" for _ in range(9))
+    assert laid(Grid(long, (long,)), width=504).size < laid(Grid(("a", "b"), ()), width=504).size
+
+
+def test_a_word_wider_than_its_column_is_cut_and_others_are_not() -> None:
+    """In pieces of at most four letters."""
+    text = cuttable("short " + "W" * 40, width=10)
+    assert text.startswith("short ")
+    assert all(len(piece) <= 4 for piece in text.split(" ")[1].split(CUT))
+    assert cuttable("short words only", width=10) == "short words only"
+
+
+def test_what_is_left_over_goes_to_the_wide_columns() -> None:
+    """The last one unless said; numbers keep to their width."""
+    rows = (("a", "b", "1"),)
+    first = laid(Grid(("x", "y", "n"), rows, numbers=(2,), wide=(0,)), width=504).widths
+    second = laid(Grid(("x", "y", "n"), rows, numbers=(2,), wide=(1,)), width=504).widths
+    assert first[0] > 400 < second[1]
+    assert first[2] == pytest.approx(second[2])
+
+
+def test_the_greedy_are_held_to_one_level() -> None:
+    """Nobody gets less than they need, nor more than they want; all of the width is given."""
+    given_ = shared_out([40, 300, 500], [30, 60, 280], width=420)
+    assert sum(given_) == pytest.approx(420)
+    assert given_[0] == pytest.approx(40)
+    assert given_[2] >= 280
+    assert given_[1] == pytest.approx(100)
+
+
+def test_a_line_break_makes_no_single_row() -> None:
+    """However short."""
+    assert laid(Grid(("a",), (("x\ny",), ("x",))), width=500).single == (False, True)
