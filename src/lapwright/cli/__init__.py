@@ -41,6 +41,8 @@ class _Lazy(click.Group):
         "restore": "keep",
         "move": "keep",
         "peel": "peel",
+        "scale-card": "scalecard",
+        "band": "band",
         "cuts": "cuts",
         "tally": "tally",
         "learn": "learn",
@@ -65,7 +67,7 @@ class _Lazy(click.Group):
         if module is None:
             return None
         loaded = importlib.import_module(f"lapwright.cli.{module}")
-        command: click.Command = getattr(loaded, f"{cmd_name}_command")
+        command: click.Command = getattr(loaded, f"{cmd_name.replace('-', '_')}_command")
         return command
 
 
