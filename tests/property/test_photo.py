@@ -37,7 +37,7 @@ def plain() -> Band:
     return band_on(picture())
 
 
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=3, deadline=None)
 @given(st.floats(0, 360), st.floats(0.85, 1.2))
 def test_turning_and_scaling_do_not_change_the_width(degrees: float, scale: float) -> None:
     """However the phone is held, and however many pixels it has."""
@@ -49,7 +49,7 @@ def test_turning_and_scaling_do_not_change_the_width(degrees: float, scale: floa
     assert band.evenness == plain().evenness
 
 
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=3, deadline=None)
 @given(st.floats(0.6, 1.0), st.tuples(*[st.floats(0.85, 1.0)] * 3))
 def test_brightness_and_colour_do_not_change_the_width(
     light: float, tint: tuple[float, float, float]

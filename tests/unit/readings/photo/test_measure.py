@@ -12,12 +12,12 @@ import pytest
 from tests.stripphoto import Shot, drawn, photo, strip
 
 from lapwright.errors import FileUnreadable, LapwrightError
-from lapwright.job.band import SURE
+from lapwright.job.band import SURE, Band
 from lapwright.readings.photo.measure import Measured, check_share, measure_band, read_band
 
 SMALL = (1632, 1224)
 PLAIN = Shot(pixels=SMALL)
-DRAWN = 12  # photos; with 95 of 100 right, fewer than 10 of 12 come once in 50 times
+DRAWN = 6  # photos; with 95 of 100 right, fewer than 5 of 6 come once in 30 times
 
 
 @cache
@@ -36,7 +36,11 @@ def refused(**changed: Any) -> str:
 
 def off(shot: Shot) -> tuple[float, float]:
     """How far middle and narrowest are off, in what is said of them."""
-    band, (_, truth) = measured(shot).band, strip(shot)
+    return _off(measured(shot).band, shot)
+
+
+def _off(band: Band, shot: Shot) -> tuple[float, float]:
+    _, truth = strip(shot)
     return (
         (1000 * band.median - truth.median) / (1000 * SURE * band.median_error),
         (1000 * band.smallest - truth.smallest) / (1000 * SURE * band.smallest_error),
@@ -46,12 +50,14 @@ def off(shot: Shot) -> tuple[float, float]:
 def test_errors_cover_what_is_drawn_at_random() -> None:
     """Any sheet, tilt, turn, blur, noise, shadow, lens, JPEG: most photos keep within the ±."""
     shots = [drawn(500 + n, pixels=SMALL, blur=0.7) for n in range(DRAWN)]
-    within = np.abs([off(shot) for shot in shots]) <= 1
-    assert within[:, 0].sum() >= 10
-    assert within[:, 1].sum() >= 10
-    said = [1000 * SURE * measured(shot).band.median_error for shot in shots]
+    bands = [measured(shot).band for shot in shots]
+    pairs = zip(bands, shots, strict=True)
+    within = np.abs([_off(band, shot) for band, shot in pairs]) <= 1
+    assert within[:, 0].sum() >= 5
+    assert within[:, 1].sum() >= 5
+    said = [1000 * SURE * band.median_error for band in bands]
     assert np.median(said) < 1.2  # mm: an error that says nothing would cover too
-    assert all(measured(shot).band.evenness == "full" for shot in shots)
+    assert all(band.evenness == "full" for band in bands)
 
 
 @pytest.mark.parametrize(
