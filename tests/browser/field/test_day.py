@@ -125,12 +125,12 @@ def test_a_connection_that_comes_twice(phone: Opened, crewed: Any) -> None:
 
 def test_what_others_set_up_is_offered_when_it_arrives(phone: Opened) -> None:
     """A phone that knows the job before its facts takes the last machine once they are here."""
-    tom = phone()
-    tom.start_day()
-    tom.until_sent()
     luz = phone()
     waiting: list[Any] = []
     luz.page.route("**/facts?*", lambda route: waiting.append(route))
+    tom = phone()
+    tom.start_day()
+    tom.until_sent()
     luz.page.reload()
     luz.until_so("import('/field/app.js').then(({ chosen }) => Boolean(chosen.value.job))")
     luz.open("#/start")
