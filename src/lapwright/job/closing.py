@@ -23,7 +23,7 @@ from lapwright.proof.trace import STATES, State, Stretch, Trace
 from lapwright.record.chain import NOTHING, Entry
 from lapwright.record.fact import Fact
 from lapwright.record.ledger import Head
-from lapwright.record.replay import Record
+from lapwright.record.replay import Record, by_field
 from lapwright.roof.station import Span, cover, total, union
 
 
@@ -254,15 +254,8 @@ def close_out(
         changes=changes(now),
         signed=_signed(now, entries),
         counted=counted(now, asked[0], tester, cuts=cuts),
-        photos=_photos(now),
+        photos={of: tuple(own) for of, own in by_field(now.all("photo"), "of").items()},
     )
-
-
-def _photos(record: Record) -> dict[str, tuple[Fact, ...]]:
-    found: dict[str, list[Fact]] = {}
-    for photo in record.all("photo"):
-        found.setdefault(photo["of"], []).append(photo)
-    return {name: tuple(photos) for name, photos in found.items()}
 
 
 def _signed(record: Record, entries: Sequence[Entry]) -> tuple[Signed, ...]:

@@ -10,7 +10,7 @@ from lapwright.proof.chains import Chain, Chains
 from lapwright.proof.runs import Welded
 from lapwright.proof.verdicts import Limits, Result, Results
 from lapwright.record.fact import Fact
-from lapwright.record.replay import Record
+from lapwright.record.replay import Record, by_field
 
 
 @dataclass(frozen=True)
@@ -51,8 +51,8 @@ class Tester:
 
     def __init__(self, record: Record, limits: Limits) -> None:
         self._results = Results(record, limits)
-        self._strips = _grouped(record.all("strip"), "of")
-        self._pulls = _grouped(record.all("peel_trace"), "strip")
+        self._strips = by_field(record.all("strip"), "of")
+        self._pulls = by_field(record.all("peel_trace"), "strip")
 
     def of(self, weld: Fact) -> Tested:
         """A test weld or a cut."""
@@ -161,10 +161,3 @@ def _chain_days(
         found.setdefault(chains.of(run.run), ([], [], []))[2].append(run)
     for chain, (tested, decisions, runs) in found.items():
         yield ChainDay(chain, tuple(tested), tuple(decisions), tuple(runs))
-
-
-def _grouped(facts: Iterable[Fact], name: str) -> dict[str, list[Fact]]:
-    found: dict[str, list[Fact]] = {}
-    for fact in facts:
-        found.setdefault(fact[name], []).append(fact)
-    return found

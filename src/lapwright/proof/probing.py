@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
@@ -10,7 +10,7 @@ from typing import Literal
 from lapwright.proof.runs import Welded
 from lapwright.proof.verdicts import Limits
 from lapwright.record.fact import Fact, si
-from lapwright.record.replay import Record
+from lapwright.record.replay import Record, by_field
 from lapwright.roof.station import FOOT, Span
 
 WhyOpen = Literal["not_repaired", "not_reprobed", "found_open", "same_person", "too_warm"]
@@ -76,8 +76,8 @@ def mended(record: Record, limits: Limits) -> dict[str, Mended]:
     The newest repair counts, and the newest word on it. "Still open" is believed of anybody at
     any time; "closed" only of another person than the repairer, after cooling.
     """
-    repairs = _by(record.all("repair"), "defect")
-    reprobes = _by(record.all("reprobe"), "repair")
+    repairs = by_field(record.all("repair"), "defect")
+    reprobes = by_field(record.all("reprobe"), "repair")
     return {
         defect.id: _mended(record, defect, repairs.get(defect.id, []), reprobes, limits)
         for defect in record.all("defect")
@@ -140,10 +140,3 @@ def cooled_span(record: Record, probe: Fact, run: Welded, limits: Limits) -> Spa
     over, run_start, run_end = span_of(probe), min(run.first, reached), max(run.first, reached)
     start, end = max(over.start, run_start), min(over.end, run_end)
     return Span(start, end) if start < end else None
-
-
-def _by(facts: Iterable[Fact], name: str) -> dict[str, list[Fact]]:
-    found: dict[str, list[Fact]] = {}
-    for fact in facts:
-        found.setdefault(fact[name], []).append(fact)
-    return found

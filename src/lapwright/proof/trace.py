@@ -6,7 +6,7 @@ true of all of it. A run that lies over an earlier one counts; the earlier one s
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
@@ -17,7 +17,7 @@ from lapwright.proof.runs import Welded, by_seam, welded_runs
 from lapwright.proof.timeline import Timeline
 from lapwright.proof.verdicts import Limits, Results
 from lapwright.record.fact import Fact
-from lapwright.record.replay import Record
+from lapwright.record.replay import Record, by_field
 from lapwright.roof.station import Span, partition
 
 State = Literal["bare", "orphan", "stale", "set_aside", "unprobed", "open_defect"]
@@ -238,7 +238,9 @@ class _Tracer:
         self.conditions = Timeline(record.all("conditions"), moment=lambda fact: fact.moment)
         self.mended = mended(record, limits)
         self.by_seam = by_seam(self.runs)
-        self.found = {kind: _by_seam(record.all(kind)) for kind in ("probe", "defect", "cut")}
+        self.found = {
+            kind: by_field(record.all(kind), "seam") for kind in ("probe", "defect", "cut")
+        }
         self.reported = dict.fromkeys((*self.by_seam, *(s for k in self.found.values() for s in k)))
 
     def seam(self, name: str, *, planned: Sequence[Span]) -> tuple[Stretch, ...]:
@@ -318,10 +320,3 @@ def _stretch(name: str, span: Span, over: Sequence[_Layer]) -> Stretch:
         cuts=tuple(things.get("cut", ())),
         defects=tuple(things.get("defect", ())),
     )
-
-
-def _by_seam(facts: Iterable[Fact]) -> dict[str, list[Fact]]:
-    found: dict[str, list[Fact]] = {}
-    for fact in facts:
-        found.setdefault(fact["seam"], []).append(fact)
-    return found

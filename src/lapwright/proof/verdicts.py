@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from lapwright.record.fact import Fact, si
-from lapwright.record.replay import Record
+from lapwright.record.replay import Record, by_field
 from lapwright.record.work import SIGNS
 
 Verdict = Literal["passed", "failed", "unfinished"]
@@ -126,8 +126,8 @@ class Results:
 
     def __init__(self, record: Record, limits: Limits) -> None:
         self._record, self._limits = record, limits
-        self._strips = _by(record.all("strip"), "of")
-        self._looks = _by(record.all("hot_look"), "test_weld")
+        self._strips = by_field(record.all("strip"), "of")
+        self._looks = by_field(record.all("hot_look"), "test_weld")
         self._known: dict[str, Result] = {}
 
     def of(self, weld: Fact) -> Result:
@@ -166,11 +166,3 @@ class Results:
     def _is_by_hand(self, weld: Fact) -> bool:
         machine = self._record.get(weld["machine"])
         return machine is not None and machine["type"] == "hand"
-
-
-def _by(facts: Iterable[Fact], name: str) -> dict[str, list[Fact]]:
-    """Facts by the fact they name."""
-    found: dict[str, list[Fact]] = {}
-    for fact in facts:
-        found.setdefault(fact[name], []).append(fact)
-    return found

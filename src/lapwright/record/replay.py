@@ -116,3 +116,11 @@ def _with(fact: Fact, name: str, new: Any) -> Fact | None:
         return read_fact(plain)
     except LapwrightError:
         return None
+
+
+def by_field(facts: Iterable[Fact], name: str) -> dict[str, list[Fact]]:
+    """Facts by what one of their fields says: strips by their weld, probes by their seam."""
+    found: dict[str, list[Fact]] = {}
+    for fact in facts:
+        found.setdefault(fact[name], []).append(fact)
+    return found

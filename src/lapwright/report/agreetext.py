@@ -10,7 +10,7 @@ from rich.text import Text
 from lapwright.job.agreeing import Agreement
 from lapwright.proof.agreement import Kappa
 from lapwright.report.figures import Figures, Reader, caution_figures
-from lapwright.report.peeltext import cautions_text
+from lapwright.report.text import caution_text
 from lapwright.words import number
 
 
@@ -28,7 +28,7 @@ def agreement_text(found: Agreement, reader: Reader, *, with_names: bool = False
         for one in found.own:
             data = {"grader": one.grader, "same": one.same, "of": one.of}
             text.append("  " + reader.say("agree", "own", data) + "\n")
-    return text + Text("\n") + cautions_text(found.cautions, reader)
+    return text + Text("\n") + caution_text(found.cautions, reader)
 
 
 def summary(found: Agreement, reader: Reader) -> Iterator[str]:

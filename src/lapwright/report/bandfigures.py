@@ -8,6 +8,7 @@ from rich.text import Text
 
 from lapwright.job.band import SURE, Band, Sight
 from lapwright.report.figures import Figures, Reader, caution_figures
+from lapwright.report.text import caution_text
 from lapwright.units import FIELD_UNITS, SYMBOLS, from_si
 from lapwright.words import number
 
@@ -60,9 +61,7 @@ def band_text(name: str, band: Band, sight: Sight, reader: Reader) -> Text:
     first, *others = _sentences(name, band, sight, reader)
     text = Text(first + "\n", style="bold")
     text.append("".join(line + "\n" for line in others))
-    for caution in band.cautions:
-        text.append("! ", style="bold yellow")
-        text.append(reader.say("caution", caution.code, caution.data) + "\n")
+    text.append(caution_text(band.cautions, reader))
     return text.append(reader.say("band", "decide") + "\n")
 
 

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from lapwright.job.proving import Answers
 from lapwright.report.figures import Reader
-from lapwright.report.peeltext import cautions_text
+from lapwright.report.text import caution_text
 from lapwright.words import number
 
 PER = {"us": 304.8, "metric": 100.0}  # m; voids are told per 1,000 ft or per 100 m
@@ -34,7 +34,7 @@ def cuts_text(answers: Answers, reader: Reader) -> Text:
         if lines:
             text.append(lines[0] + "\n", style="bold")
             text.append("".join(f"  {line}\n" for line in lines[1:]))
-    return text + cautions_text(answers.cautions, reader)
+    return text + caution_text(answers.cautions, reader)
 
 
 def percent(share: float, reader: Reader) -> str:

@@ -9,6 +9,7 @@ from rich.text import Text
 from lapwright.job.displays import Series
 from lapwright.report.displaysfigures import off_text, sentences, trend_text
 from lapwright.report.figures import Reader
+from lapwright.report.text import aligned
 
 _HEADS = ("machine", "display", "readings", "offset", "month", "state")
 
@@ -32,12 +33,10 @@ def displays_text(series: Sequence[Series], reader: Reader) -> Text:
         return Text(reader.say("displays", "none") + "\n")
     rows = [tuple(reader.say("displays", head) for head in _HEADS)]
     rows += [_row(each, reader) for each in current]
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     text = Text()
-    for place, row in enumerate(rows):
-        line = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))
+    for place, line in enumerate(aligned(rows)):
         has_moved = place > 0 and current[place - 1].display.moved is not None
-        text.append(line.rstrip() + "\n", style="bold" if not place or has_moved else "")
+        text.append(line + "\n", style="bold" if not place or has_moved else "")
     text.append("\n")
     for each in current:
         text.append("\n".join(sentences(each, reader)) + "\n")

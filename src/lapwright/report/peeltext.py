@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from rich.text import Text
 
-from lapwright.cautions import Caution
 from lapwright.job.rules import Clause
 from lapwright.proof.peelset import Judged, PeelSet
 from lapwright.report.figures import Reader
 from lapwright.report.rulestext import source_text
+from lapwright.report.text import aligned, caution_text
 from lapwright.units import FIELD_UNITS, SYMBOLS, from_si
 from lapwright.words import number
 
@@ -42,23 +40,12 @@ def peel_text(pulled: PeelSet, clause: Clause | None, reader: Reader) -> Text:
     text.append("\n")
     rows = [tuple(reader.say("peel", name) for name in _COLUMNS)]
     rows += [_row(strip, reader) for strip in pulled.strips]
-    widths = [max(len(row[place]) for row in rows) for place in range(len(_COLUMNS))]
-    for place, row in enumerate(rows):
-        line = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))
-        text.append("  " + line.rstrip() + "\n", style="bold" if place == 0 else "")
+    for place, line in enumerate(aligned(rows)):
+        text.append(f"  {line}\n", style="bold" if place == 0 else "")
     text.append("\n" + _units(pulled, reader) + "\n")
     text.append(set_text(pulled, reader) + "\n")
     text.append(reader.say("peel", "methods") + "\n", style="dim")
-    return text + cautions_text(pulled.cautions, reader)
-
-
-def cautions_text(cautions: Sequence[Caution], reader: Reader) -> Text:
-    """Doubts, one line each."""
-    text = Text()
-    for caution in cautions:
-        text.append("! ", style="bold yellow")
-        text.append(reader.say("caution", caution.code, caution.data) + "\n")
-    return text
+    return text + caution_text(pulled.cautions, reader)
 
 
 def verdict_text(pulled: PeelSet, reader: Reader) -> str:

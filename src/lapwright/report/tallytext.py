@@ -10,7 +10,7 @@ from rich.text import Text
 from lapwright.job.tally import Chart, Pair, Tally
 from lapwright.report.cutstext import PER, percent
 from lapwright.report.figures import Reader
-from lapwright.report.peeltext import cautions_text
+from lapwright.report.text import aligned, caution_text
 from lapwright.words import number
 
 _TONES = {"steady": "", "watch": "yellow", "out": "bold red"}
@@ -36,16 +36,14 @@ def tally_text(tally: Tally, reader: Reader) -> Text:
     text = Text()
     for chart in tally.charts:
         text.append(title_text(chart, reader) + "\n", style="bold")
-        lines = [head(reader), *rows(chart, reader)]
-        widths = [max(len(row[place]) for row in lines) for place in range(len(lines[0]))]
+        lines = aligned([head(reader), *rows(chart, reader)])
         states = ("steady", *(worst(chart, place) for place in range(len(chart.days))))
-        for row, state in zip(lines, states, strict=True):
-            line = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))
-            text.append("  " + line.rstrip() + "\n", style=_TONES[state])
+        for line, state in zip(lines, states, strict=True):
+            text.append(f"  {line}\n", style=_TONES[state])
         text.append("".join(f"  {line}\n" for line in advice(chart, reader)) + "\n")
     for pair in tally.pairs:
         text.append(pair_text(pair, reader) + "\n", style="bold")
-    return text + cautions_text(tally.cautions, reader)
+    return text + caution_text(tally.cautions, reader)
 
 
 def title_text(chart: Chart, reader: Reader) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from rich.text import Text
 
@@ -196,6 +196,21 @@ def caution_text(cautions: Iterable[Caution], reader: Reader) -> Text:
         text.append("! ", style="bold yellow")
         text.append(reader.say("caution", caution.code, caution.data) + "\n")
     return text
+
+
+def aligned(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Lines of a table whose columns stand under each other, two signs apart.
+
+    Examples
+    --------
+    >>> aligned([("seam", "ft"), ("A-S001", "40")])
+    ['seam    ft', 'A-S001  40']
+    """
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
 
 
 def next_text(answer: Answer, reader: Reader) -> str:

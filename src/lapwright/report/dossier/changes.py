@@ -20,12 +20,8 @@ def changes(teller: Teller) -> Section:
     return Section(teller.say("changes"), tuple(blocks))
 
 
-def _of_day(teller: Teller, fact: Fact) -> bool:
-    return teller.closeout.day in (None, fact.day)
-
-
 def _events(teller: Teller) -> Iterator[Block]:
-    events = [fact for fact in teller.record.all("event") if _of_day(teller, fact)]
+    events = [fact for fact in teller.record.all("event") if teller.is_asked(fact)]
     if not events:
         yield Words(teller.say("no_events"))
         return
@@ -76,7 +72,7 @@ def _corrections(teller: Teller) -> Iterator[Block]:
 def _is_asked(teller: Teller, change: Change) -> bool:
     """A day's sheet tells what was corrected that day, and what of that day was corrected later."""
     target = change.target
-    return _of_day(teller, change.correction) or (target is not None and _of_day(teller, target))
+    return teller.is_asked(change.correction) or (target is not None and teller.is_asked(target))
 
 
 def _correction_row(teller: Teller, change: Change) -> tuple[str, ...]:
@@ -133,7 +129,7 @@ def _missing(teller: Teller) -> Iterator[Block]:
 
 def signing(teller: Teller) -> Section:
     """Sign-offs as they were given, each with whether the chain still holds it; then lines."""
-    signed = [one for one in teller.closeout.signed if _of_day(teller, one.fact)]
+    signed = [one for one in teller.closeout.signed if teller.is_asked(one.fact)]
     blocks: list[Block] = [Words(teller.say("signing_how"), tone="small")]
     blocks += [Signature(tuple(_signed_rows(teller, one))) for one in signed]
     if not signed:

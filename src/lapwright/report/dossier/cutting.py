@@ -12,7 +12,7 @@ from lapwright.report.paper.blocks import Block, Grid, Section, Words
 def cutting(teller: Teller, *, with_photos: bool) -> Section:
     """Cuts, then pulls of a force gauge, of cuts and of test welds."""
     closeout = teller.closeout
-    cuts = [cut for cut in closeout.cuts if closeout.day in (None, cut.fact.day)]
+    cuts = [cut for cut in closeout.cuts if teller.is_asked(cut.fact)]
     blocks: list[Block] = []
     if cuts:
         blocks.append(

@@ -132,11 +132,7 @@ def _chain(teller: Teller, chain: ChainDay, drawn: Drawn, *, is_drawn: bool) -> 
         for tested in chain.tested:
             blocks += photos(teller, tested.fact, *tested.looks, *tested.strips)
     blocks += runs(teller, chain)
-    title = teller.say(
-        "who_with",
-        operator=teller.name(chain.chain.operator),
-        machine=teller.name(chain.chain.machine),
-    )
+    title = teller.who(chain.chain.operator, chain.chain.machine)
     return Section(title, tuple(blocks))
 
 

@@ -28,19 +28,15 @@ def probing(teller: Teller, *, with_photos: bool) -> Section:
     return Section(teller.say("probing"), tuple(blocks), tuple(parts), new_page=is_job)
 
 
-def _of_day(teller: Teller, fact: Fact) -> bool:
-    return teller.closeout.day in (None, fact.day)
-
-
 def _is_asked(teller: Teller, mended: Mended) -> bool:
     """A day's sheet tells what was found, mended or probed again that day, and all that is open."""
     facts = (mended.defect, *mended.repairs, *mended.reprobes)
-    return mended.is_open or any(_of_day(teller, fact) for fact in facts)
+    return mended.is_open or any(teller.is_asked(fact) for fact in facts)
 
 
 def _walks(teller: Teller) -> Iterator[Block]:
     """Walks of one prober over one seam on one day are one line where they touch."""
-    walks = [fact for fact in teller.record.all("probe") if _of_day(teller, fact)]
+    walks = [fact for fact in teller.record.all("probe") if teller.is_asked(fact)]
     if not walks:
         yield Words(teller.say("no_walks"))
         return
@@ -126,7 +122,7 @@ def _defect_row(teller: Teller, mended: Mended) -> tuple[str, ...]:
 def _joints(teller: Teller) -> Section | None:
     joints = teller.closeout.work.joints
     day = teller.closeout.day
-    told = [one for one in joints if one.fact is not None and _of_day(teller, one.fact)]
+    told = [one for one in joints if one.fact is not None and teller.is_asked(one.fact)]
     silent = [one.number for one in joints if one.fact is None]
     if not told and (day is not None or not silent):
         return None

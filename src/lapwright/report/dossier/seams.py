@@ -121,11 +121,7 @@ def _who_row(teller: Teller, piece: Piece) -> tuple[str, ...]:
     return (
         *place,
         f"{began:%Y-%m-%d %H:%M}{DASH}{ended:%H:%M}",
-        teller.say(
-            "who_with",
-            operator=teller.name(run.run["operator"]),
-            machine=teller.name(run.run["machine"]),
-        ),
+        teller.who(run.run["operator"], run.run["machine"]),
         teller.setting(run.run, backing.decision),
         welds or teller.say("none_behind"),
         _probed(teller, piece),
@@ -204,11 +200,7 @@ def _doubts(teller: Teller, doubts: Sequence[Suspicion]) -> Section:
             (
                 failure_says(each.failure, teller.reader),
                 when(each.failure.at),
-                teller.say(
-                    "who_with",
-                    operator=teller.name(each.chain.operator),
-                    machine=teller.name(each.chain.machine),
-                ),
+                teller.who(each.chain.operator, each.chain.machine),
                 "; ".join(_places(teller, each)) or DASH,
                 teller.length(each.length) if each.spans else DASH,
                 teller.say(f"doubt_{code}"),

@@ -182,6 +182,14 @@ class Teller:
             pairing=self.pairing(chain.pairing),
         )
 
+    def who(self, operator: str | None, machine: str | None) -> str:
+        """Who welded with which machine."""
+        return self.say("who_with", operator=self.name(operator), machine=self.name(machine))
+
+    def is_asked(self, fact: Fact) -> bool:
+        """Whether it is of the one day asked for; of a whole job every fact is."""
+        return self.closeout.day in (None, fact.day)
+
     def power(self, ref: str | None) -> str:
         """Source and cord."""
         fact = self.record.get(ref)
