@@ -24,13 +24,13 @@ from tests import cast
 
 from lapwright.cli import main
 from lapwright.errors import LapwrightError
+from lapwright.handover.keys import Key, new_key
 from lapwright.handover.making import made_now, make_paper
 from lapwright.handover.proving import prove_paper
+from lapwright.handover.signing import signed
 from lapwright.record.attached import RECORD
 from lapwright.record.chain import NOTHING, Entry, seal
 from lapwright.report.figures import Reader
-from lapwright.report.paper.keys import Key, new_key
-from lapwright.report.paper.signing import signed
 from lapwright.store import open_store
 from lapwright.store.archive import read_archive
 

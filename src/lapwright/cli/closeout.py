@@ -89,7 +89,7 @@ def _file_name(name: str, day: str | None) -> str:
 
 def _signed(content: bytes, file: str, reader: Reader) -> bytes:
     from lapwright.cli.key import opened_key
-    from lapwright.report.paper.signing import signed
+    from lapwright.handover.signing import signed
 
     return signed(content, key=opened_key(file, reader), about=reader.say("pdf", "signature"))
 

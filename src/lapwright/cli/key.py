@@ -11,9 +11,10 @@ import click
 
 from lapwright.cli.keep import to_write
 from lapwright.cli.options import Refused, reader_options
-from lapwright.errors import FileUnreadable, LapwrightError
+from lapwright.errors import LapwrightError
+from lapwright.handover.keys import Key, check_term, fingerprint, is_locked, new_key, read_key
+from lapwright.readings.text import load
 from lapwright.report.figures import Reader
-from lapwright.report.paper.keys import Key, check_term, fingerprint, is_locked, new_key, read_key
 
 PASSPHRASE = "LAPWRIGHT_PASSPHRASE"
 
@@ -43,12 +44,9 @@ def opened_key(file: str, reader: Reader) -> Key:
     Raises
     ------
     FileUnreadable
-        No such file, or as :func:`~lapwright.report.paper.keys.read_key`.
+        As :func:`~lapwright.readings.text.load` and :func:`~lapwright.handover.keys.read_key`.
     """
-    try:
-        content = Path(file).read_bytes()
-    except OSError:
-        raise FileUnreadable("file_missing", file=file) from None
+    content = load(Path(file), file=file)
     secret = os.environ.get(PASSPHRASE)
     if secret is None and is_locked(content):
         secret = click.prompt(reader.say("proof", "passphrase"), hide_input=True, err=True)

@@ -8,20 +8,19 @@ from pathlib import Path
 import click
 
 from lapwright.errors import FileUnreadable
+from lapwright.handover.keys import fingerprint
 from lapwright.handover.proving import Proved, prove_paper
+from lapwright.readings.paper import START
 from lapwright.readings.signature import Sealed, read_certificates
+from lapwright.readings.text import load
 from lapwright.report.figures import Reader
-from lapwright.report.paper.keys import fingerprint
-
-START = b"%PDF-"
 
 
 def is_paper(file: str) -> bool:
     """Whether a file begins as a PDF does."""
     try:
-        with Path(file).open("rb") as opened:
-            return opened.read(len(START)) == START
-    except OSError:
+        return load(Path(file), file=file, limit=len(START)).startswith(START)
+    except FileUnreadable:
         return False
 
 
@@ -33,20 +32,12 @@ def say_paper(file: str, reader: Reader, *, noted: str = "", trust: str | None =
     FileUnreadable, LapwrightError
         As :func:`~lapwright.handover.proving.prove_paper`.
     """
-    trusted = () if trust is None else read_certificates(_content(trust), name=trust)
-    proved = prove_paper(_content(file), name=file, noted=noted, trusted=trusted)
+    trusted = () if trust is None else read_certificates(load(Path(trust), file=trust), name=trust)
+    content = load(Path(file), file=file, limit=None)
+    proved = prove_paper(content, name=file, noted=noted, trusted=trusted)
     for line in _lines(proved, file, reader):
         click.echo(line)
     return proved
-
-
-def _content(file: str) -> bytes:
-    try:
-        return Path(file).read_bytes()
-    except FileNotFoundError:
-        raise FileUnreadable("file_missing", file=file) from None
-    except OSError as error:
-        raise FileUnreadable("file_not_read", file=file, reason=str(error.strerror)) from None
 
 
 def _lines(proved: Proved, file: str, reader: Reader) -> Iterator[str]:

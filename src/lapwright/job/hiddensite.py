@@ -15,14 +15,12 @@ from scipy.special import ndtr
 from lapwright.errors import OutOfRange
 from lapwright.physics.heat import air_at, equivalent_air
 from lapwright.physics.membrane import MEMBRANES
-from lapwright.window.prior import BOTTOM, FAMILIES, STEP, TOP, WIDE
+from lapwright.window.nextweld import STRIPS
+from lapwright.window.prior import BOTTOM, FAMILIES, STEP, TOP, WEAK_TAIL, WIDE
 from lapwright.window.soundness import LIMIT
 from lapwright.window.strips import Overheat, Pull, Strip
 
-STRIPS = 3  # of each practice weld
-MIN_AIR = 533.15  # K; 500 F, as a question's
 Luck = Callable[[int], np.random.Generator]  # of a weld by its number; 0 is the site's own
-_TAIL = 4.0  # degrees of freedom of the weak prior
 _LOSS_PER_WORD = 0.03  # -; share of the air's rise that each word of wind takes; assumed
 _WINDS = ("calm", "light", "breezy", "strong")
 _SIGNS = ((0.0, "bare_scrim"), (1.0, "grey_core"), (2.0, "glaze"), (3.0, "bubbles"))
@@ -183,8 +181,8 @@ def hidden_site(rng: np.random.Generator) -> HiddenSite:
     family, sheet = FAMILIES[membrane], MEMBRANES[membrane]
     bottom = width = 0.0
     while not (BOTTOM[0] < bottom < BOTTOM[-1] and width > 0 and bottom + width < TOP[-1]):
-        bottom = family.bottom + family.bottom_scale * rng.standard_t(_TAIL)
-        width = family.width + family.width_scale * rng.standard_t(_TAIL)
+        bottom = family.bottom + family.bottom_scale * rng.standard_t(WEAK_TAIL)
+        width = family.width + family.width_scale * rng.standard_t(WEAK_TAIL)
     spreads = rng.choice(WIDE.sigma, size=2, p=WIDE.sigma_weight / WIDE.sigma_weight.sum())
     early, late, turns_after = _weathers(rng)
     return HiddenSite(

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from lapwright.job.hiddensite import MIN_AIR, STRIPS, HiddenSite, Luck, Setting, Weather
+from lapwright.job.hiddensite import HiddenSite, Luck, Setting, Weather
 from lapwright.job.morning import find_window
 from lapwright.job.practice import Morning, Seen, Tried, as_test_weld, weld_seen
-from lapwright.window.answer import Answer, Question
-from lapwright.window.nextweld import SPEED_STEP
+from lapwright.window.answer import MIN_AIR, Answer, Question
+from lapwright.window.nextweld import SPEED_STEP, STRIPS
 
 SEARCH_WELDS = 8  # of the sound search; our choice, as the benchmark's
 MOST_LESSONS = 2  # more are not kept in mind; our choice

@@ -21,6 +21,7 @@ from lapwright.readings.paper import Paper, opened_pdf
 if TYPE_CHECKING:
     from asn1crypto import cms
     from asn1crypto import x509 as asn1_x509
+    from cryptography import x509
     from pyhanko.pdf_utils.reader import PdfFileReader
     from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
     from pyhanko.sign.validation.status import PdfSignatureStatus
@@ -235,7 +236,7 @@ def _checked(one: EmbeddedPdfSignature, *, name: str, trusted: Sequence[bytes]) 
         holder=_holder(own),
         certificate=certificate,
         at=at,
-        is_self_made=_vouches(own, own),
+        is_self_made=vouches(own, by=own),
         is_vouched=status.trusted,
         in_term=in_term,
     )
@@ -273,11 +274,12 @@ def _holder(own: Any) -> str:
     return "".join(sign if sign.isprintable() else " " for sign in text)
 
 
-def _vouches(one: Any, by: Any) -> bool:
+def vouches(certificate: x509.Certificate, *, by: x509.Certificate) -> bool:
+    """Whether one certificate was signed with the key of another."""
     from cryptography.exceptions import InvalidSignature
 
     try:
-        one.verify_directly_issued_by(by)
+        certificate.verify_directly_issued_by(by)
     except (InvalidSignature, TypeError, ValueError):
         return False
     return True
@@ -290,9 +292,9 @@ def _is_chain(own: Any, others: Sequence[bytes]) -> bool:
     left = [x509.load_der_x509_certificate(each) for each in others]
     last = own
     while left:
-        above = next((each for each in left if _vouches(last, each)), None)
+        above = next((each for each in left if vouches(last, by=each)), None)
         if above is None:
             return False
         left.remove(above)
         last = above
-    return not others or _vouches(last, last)
+    return not others or vouches(last, by=last)

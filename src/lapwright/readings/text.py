@@ -14,11 +14,11 @@ MOST_BYTES = 4_000_000  # our choice: some 10 times the longest file that is rea
 _NOT_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 
 
-def load(path: Path, *, file: str, limit: int = MOST_BYTES) -> bytes:
-    """Content of a file, never more than it takes to see that it is too long."""
+def load(path: Path, *, file: str, limit: int | None = MOST_BYTES) -> bytes:
+    """Content of a file, never more than it takes to see that it is too long; None takes all."""
     try:
         with path.open("rb") as stream:
-            return stream.read(limit + 1)
+            return stream.read(-1 if limit is None else limit + 1)
     except IsADirectoryError:
         raise FileUnreadable("file_is_folder", file=file) from None
     except PermissionError:

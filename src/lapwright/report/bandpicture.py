@@ -53,7 +53,7 @@ def band_picture(colours: Any, length: float, band: Band, reader: Reader) -> Ima
     pen = ImageDraw.Draw(page)
     _ruler(pen, length, dots, y=_EDGE + strip.height, reader=reader)
     _ends(pen, band.rows, dots)
-    line = reader.say("band", "none", {"name": ""}).removeprefix(": ")
+    line = reader.say("band", "picture_none")
     if band.evenness is not None:
         _narrowest(pen, band.rows, dots)
         line = reader.say("band", "picture", {

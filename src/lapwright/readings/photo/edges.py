@@ -13,8 +13,7 @@ import numpy as np
 
 from lapwright.job.band import Row, Run
 from lapwright.readings.photo.card import vision
-from lapwright.readings.photo.picture import Grey
-from lapwright.readings.photo.scrim import Mask
+from lapwright.readings.photo.picture import Grey, Mask
 from lapwright.readings.photo.strip import DENSITY, FlatStrip
 
 STEP = 0.001  # m between two places across the strip where the band is measured

@@ -21,6 +21,7 @@ _FOCAL_35 = 41989  # tag of EXIF: focal length as if on 36 mm wide film, in mm
 _EXIF_PART = 0x8769
 _FILM = 36.0  # mm
 
+Mask = np.ndarray[Any, np.dtype[np.bool_]]
 Grey = np.ndarray[Any, np.dtype[np.float32]]
 Colours = np.ndarray[Any, np.dtype[np.uint8]]
 

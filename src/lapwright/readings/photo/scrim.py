@@ -14,10 +14,8 @@ import numpy as np
 from lapwright.errors import FileUnreadable
 from lapwright.job.band import LEAST_RUN
 from lapwright.readings.photo.card import vision
-from lapwright.readings.photo.picture import Grey
+from lapwright.readings.photo.picture import Grey, Mask
 from lapwright.readings.photo.strip import DENSITY, FlatStrip
-
-Mask = np.ndarray[Any, np.dtype[np.bool_]]
 
 _ALONG = 0.0003  # m, standard deviation: how far along the strip brightness is averaged
 _FINEST, _COARSEST = 0.00025, 0.0011  # m: threads lie between these, dust and light outside

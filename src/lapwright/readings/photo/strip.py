@@ -11,7 +11,7 @@ from lapwright.errors import FileUnreadable
 from lapwright.job.scalecard import BAY_BOTTOM, BAY_TOP, TILE, WIDTH
 from lapwright.readings.photo.card import View, flat, vision
 from lapwright.readings.photo.light import Light
-from lapwright.readings.photo.picture import Colours, Grey, Photo
+from lapwright.readings.photo.picture import Colours, Grey, Mask, Photo
 
 THICKNESS = 0.0013  # m of a strip; sheets of 45 to 80 mil are 1.1 to 2.0 mm thick
 DENSITY = 10_000.0  # px/m of the strip made flat
@@ -24,7 +24,6 @@ _MATCH = 0.55  # correlation with the pattern, above which nothing lies there
 _OFF = 0.002  # m; a side farther from its line is a finger, not the strip
 _BARE = 0.12  # brightness that the pattern moves by where it is in plain sight, at least
 
-Mask = np.ndarray[Any, np.dtype[np.bool_]]
 Line = tuple[float, float]  # y = first + second x, in m from the bay's corner
 
 

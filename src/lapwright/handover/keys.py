@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from lapwright.errors import FileUnreadable, LapwrightError
+from lapwright.readings.signature import vouches
 
 if TYPE_CHECKING:
     from cryptography import x509
@@ -239,14 +240,3 @@ def _chain(own: x509.Certificate, others: list[x509.Certificate]) -> list[x509.C
         chain.append(above)
         last = above
     return chain
-
-
-def vouches(certificate: x509.Certificate, *, by: x509.Certificate) -> bool:
-    """Whether one certificate was signed with the key of another."""
-    from cryptography.exceptions import InvalidSignature
-
-    try:
-        certificate.verify_directly_issued_by(by)
-    except (InvalidSignature, TypeError, ValueError):
-        return False
-    return True

@@ -21,7 +21,7 @@ from cryptography.hazmat.primitives.serialization import (
 )
 
 from lapwright.errors import FileUnreadable, LapwrightError
-from lapwright.report.paper.keys import YEARS, check_term, fingerprint, is_locked, new_key, read_key
+from lapwright.handover.keys import YEARS, check_term, fingerprint, is_locked, new_key, read_key
 
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
 

@@ -9,12 +9,12 @@ import pikepdf
 import pytest
 
 from lapwright.errors import FileUnreadable, LapwrightError
+from lapwright.handover.keys import new_key
+from lapwright.handover.signing import FIELD, signed
 from lapwright.readings.paper import read_paper
 from lapwright.readings.signature import read_certificates, read_signature
 from lapwright.report.paper.blocks import Document, Section, Words
-from lapwright.report.paper.keys import new_key
 from lapwright.report.paper.paper import pdf_of
-from lapwright.report.paper.signing import FIELD, signed
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 DOCUMENT = Document(

@@ -11,7 +11,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from lapwright.errors import LapwrightError
-from lapwright.report.paper.keys import Key
+from lapwright.handover.keys import Key
 
 if TYPE_CHECKING:
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
