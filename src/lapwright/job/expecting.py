@@ -66,7 +66,7 @@ def expectations(record: Record, past: Past, learnt: Learnt, *, day: str) -> Ite
     Yields
     ------
     Expected
-        None for a family of which fewer than three days are known.
+        Nothing for a family of which fewer than three days are known.
     """
     chains = Chains(record)
     for machine, pairing in _at_work(record, chains):
@@ -93,11 +93,12 @@ def _kept(earlier: Earlier) -> Earlier:
 
 
 def _at_work(record: Record, chains: Chains) -> list[tuple[Fact, Fact]]:
-    """Machines with the pairings they weld; every two while nobody has welded yet."""
+    """Machines with the pairings they weld; every two while none is known to have welded."""
     welded = {
         (chains.first(fact["machine"]), chains.first(fact["pairing"]))
         for kind in ("test_weld", "run")
         for fact in record.all(kind)
+        if record.get(fact["pairing"]) is not None
     }
     known = [
         {one: None for fact in record.all(kind) if (one := chains.first(fact.id))}

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
+import numpy as np
 from rich.text import Text
 
+from lapwright.job.expecting import Expected
 from lapwright.physics.heat import REFERENCE_SHEET, REFERENCE_SPEED
-from lapwright.report.figures import Figures, Reader
-from lapwright.report.learnfigures import Taught, learn_figures
-from lapwright.units import difference_to_si, to_si
-from lapwright.window.history import LEAST_DAYS
-from lapwright.window.prior import EARLIER_SHARE
+from lapwright.report.figures import Reader
+from lapwright.report.learnfigures import Taught, give, likelier, off
+from lapwright.report.text import aligned
+from lapwright.window.history import LEAST_DAYS, Learnt
+from lapwright.window.leftout import LeftOut
+from lapwright.window.pastwelds import FAMILY_CODES
+from lapwright.window.prior import EARLIER_SHARE, Values
 
 Row = tuple[str, ...]
 
@@ -30,98 +34,111 @@ def learn_text(taught: Taught, reader: Reader) -> Text:
     -------
     rich.text.Text
     """
-    said = learn_figures(taught, reader)
-    text = Text(reader.say("learn", "from", said) + "\n", style="bold")
-    for code, count in said["left_out"].items():
+    past, learnt = taught.past, taught.learnt
+    known = {"test_welds": len(past.welds.day), "days": len(past.welds.month)}
+    text = Text(reader.say("learn", "from", known) + "\n", style="bold")
+    for code, count in past.left_out.items():
         text.append(reader.say("learn", f"out_{code}", {"count": count}) + "\n")
-    if not said["families"]:
+    if not learnt.days[0].any():
         return text.append(reader.say("learn", "nothing", {"least": LEAST_DAYS}) + "\n")
-    text.append("\n").append(_lines(list(_window_rows(said, reader))))
+    head, *lines = aligned([_head(reader), *_middles(learnt, reader), *_levels(taught, reader)])
+    text.append(f"\n{head}\n", style="bold").append("".join(f"{line}\n" for line in lines))
     at = {"speed": REFERENCE_SPEED, "sheet": REFERENCE_SHEET}
     text.append(reader.say("learn", "axis", at) + "\n\n")
-    text.append("\n".join(_checked(said["check"], reader)) + "\n")
-    for one in said["expects"]:
-        text.append("\n" + _expected(one, reader) + "\n")
-    if said["expects"]:
+    text.append("\n".join(_checked(taught.checked, reader)) + "\n")
+    for one in taught.expected:
+        text.append("\n" + _expected(one, taught, reader) + "\n")
+    if taught.expected:
         text.append(reader.say("learn", "share", {"p": EARLIER_SHARE}) + "\n")
     return text
 
 
-def _window_rows(said: Figures, reader: Reader) -> Iterator[Row]:
-    unit = reader.temperature
-    yield tuple(reader.say("learn", head) for head in ("what", "bottom", "width", "days"))
-    for one in said["families"]:
-        bottom = reader.write("air", to_si(one[f"bottom_{unit}"], unit))
-        width = _difference(one, "width", reader)
-        name = reader.say("learn", "family", {"membrane": one["membrane"].upper()})
-        given = [_give(one, edge, reader) for edge in ("bottom", "width")]
-        yield name, f"{bottom} ± {given[0]}", f"{width} ± {given[1]}", str(one["days"])
+def _head(reader: Reader) -> Row:
+    return tuple(reader.say("learn", name) for name in ("what", "bottom", "width", "days"))
+
+
+def _middles(learnt: Learnt, reader: Reader) -> Iterator[Row]:
+    for code, days in zip(FAMILY_CODES, learnt.days[0], strict=True):
+        if days:
+            (bottom, width), sd = learnt.middle(code)
+            reach = [_difference(each, reader) for each in give(sd)]
+            yield (
+                reader.say("learn", "family", {"membrane": code.upper()}),
+                f"{reader.write('air', bottom)} ± {reach[0]}",
+                f"{_difference(width, reader)} ± {reach[1]}",
+                str(days),
+            )
+
+
+def _levels(taught: Taught, reader: Reader) -> Iterator[Row]:
+    """Under a heading for each group; last how far one day lies from the next."""
     by = ""
-    for one in said["levels"]:
-        if one["by"] != by:
-            by = one["by"]
-            yield (reader.say("learn", f"by_{by}"), "", "", "")
-        edges = [
-            f"{_difference(one, edge, reader, sign=True)} ± {_give(one, edge, reader)}"
-            for edge in ("bottom", "width")
-        ]
-        yield (f"  {one['name']}", *edges, str(one["days"]))
-    day = said["between"][-1]
-    yield (
-        reader.say("learn", "two_days"),
-        *(f"± {_give(day, edge, reader)}" for edge in ("bottom", "width")),
-        "",
-    )
+    for one in taught.learnt.levels():
+        if one.by != by:
+            by = one.by
+            yield reader.say("learn", f"by_{by}"), "", "", ""
+        yield f"  {taught.name(one, reader)}", *_added(one.added, one.sd, reader), str(one.days)
+    apart = give(np.sqrt(taught.learnt.variance[-1]))
+    told = (f"± {_difference(each, reader)}" for each in apart)
+    yield reader.say("learn", "two_days"), *told, ""
 
 
-def _difference(one: Figures, name: str, reader: Reader, *, sign: bool = False) -> str:
-    value = one[f"{name}_{reader.temperature}"]
-    text = reader.write("margin", difference_to_si(value, reader.temperature))
-    return f"+{text}" if sign and text[0] in "123456789" else text
+def _added(added: Values, sd: Values, reader: Reader) -> list[str]:
+    return [
+        f"{_signed(each, reader)} ± {_difference(reach, reader)}"
+        for each, reach in zip(added, give(sd), strict=True)
+    ]
 
 
-def _give(one: Figures, name: str, reader: Reader) -> str:
-    return _difference(one, f"{name}_give", reader)
+def _difference(kelvin: float, reader: Reader) -> str:
+    return reader.write("margin", float(kelvin))
 
 
-def _lines(rows: Sequence[Row]) -> Text:
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    text = Text()
-    for place, row in enumerate(rows):
-        line = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))
-        text.append(line.rstrip() + "\n", style="" if place else "bold")
-    return text
+def _signed(kelvin: float, reader: Reader) -> str:
+    text = _difference(kelvin, reader)
+    return f"+{text}" if text[0] in "123456789" else text
 
 
-def _checked(check: Figures, reader: Reader) -> Iterator[str]:
-    """Each day foretold from the others, or why that cannot be said yet."""
-    if check["bottom"]["days"] < LEAST_DAYS:
+def _checked(checked: LeftOut, reader: Reader) -> Iterator[str]:
+    """Each day foretold from the others, or why that cannot be said yet.
+
+    What tells a misleading past first stands first: intervals are wide enough to hide one.
+    """
+    times = likelier(checked)
+    days = len(checked.bottom.error)
+    if times is None or days < LEAST_DAYS:
         yield reader.say("learn", "few", {"least": LEAST_DAYS})
         return
     yield reader.say("learn", "check")
-    for edge in ("bottom", "top"):
-        one = check[edge]
-        if one["days"] >= LEAST_DAYS:
-            off = _difference(one, "off", reader, sign=True)
-            said = {"days": one["days"], "p": one["inside"], "off": off}
-            said["give"] = _give(one, "off", reader)
-            yield reader.say("learn", f"check_{edge}", said)
-    yield reader.say(
-        "learn",
-        "check_gain",
-        {
-            "likelier": reader.plain(check["likelier"]),
-            "worse": check["less_likely_days"],
-            "days": check["bottom"]["days"],
-        },
-    )
+    worse = int((checked.gain < 0).sum())
+    said = {"likelier": reader.plain(round(times, 2)), "worse": worse, "days": len(checked.gain)}
+    yield reader.say("learn", "check_gain", said)
+    for name, edge in (("bottom", checked.bottom), ("top", checked.top)):
+        if len(edge.error) >= LEAST_DAYS:
+            mean, reach = off(edge)
+            told = {
+                "days": len(edge.error),
+                "p": float(edge.covered.mean()),
+                "off": _signed(mean, reader),
+                "give": _difference(reach, reader),
+            }
+            yield reader.say("learn", f"check_{name}", told)
 
 
-def _expected(one: Figures, reader: Reader) -> str:
-    unit = reader.temperature
-    said = {name: one[name] for name in ("machine", "pairing", "days")}
-    for end in ("", "_low", "_high"):
-        said[f"bottom{end}"] = reader.write("air", to_si(one[f"bottom{end}_{unit}"], unit))
-        said[f"width{end}"] = _difference(one, f"width{end}", reader)
-    said["nozzle"] = one["nozzle"] or reader.say("learn", "any_nozzle")
-    return reader.say("learn", "expects", said)
+def _expected(expected: Expected, taught: Taught, reader: Reader) -> str:
+    earlier = expected.earlier
+    bottom, width = earlier.bottom, earlier.width
+    over_bottom, over_width = earlier.reach
+    machine, pairing, nozzle = taught.names(expected, reader)
+    told = {
+        "machine": machine,
+        "pairing": pairing,
+        "nozzle": nozzle or reader.say("learn", "any_nozzle"),
+        "bottom": reader.write("air", bottom),
+        "bottom_low": reader.write("air", bottom - over_bottom),
+        "bottom_high": reader.write("air", bottom + over_bottom),
+        "width": _difference(width, reader),
+        "width_low": _difference(max(0.0, width - over_width), reader),
+        "width_high": _difference(width + over_width, reader),
+    }
+    return reader.say("learn", "expects", told)

@@ -7,6 +7,7 @@ out is an :class:`~lapwright.window.prior.Earlier`, which a prior mixes with the
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -34,6 +35,29 @@ _ROUNDS = 12  # most rounds of evidence and spreads
 _STEPS = 4  # of the search for spreads within a round
 _SETTLED = 0.02  # -; change of a log variance that ends the rounds
 _TAKEN = 0.8  # share of the new evidence taken over in a round, so that it settles
+
+
+@dataclass(frozen=True, eq=False)
+class Level:
+    """What one pairing, machine, nozzle or month adds to the middle of its family.
+
+    Parameters
+    ----------
+    by : {"pairing", "machine", "nozzle", "month"}
+        Group it is of.
+    key : int
+        As in the columns; months from 1.
+    days : int
+        With strips.
+    added, sd : ndarray, shape (2,)
+        To bottom and width, and the doubt of it. [K]
+    """
+
+    by: Grouping
+    key: int
+    days: int
+    added: Values
+    sd: Values
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,6 +132,22 @@ class Learnt:
             width_day_sd=float(day[1]),
             freedom=TAIL,
         )
+
+    def middle(self, membrane: str) -> tuple[Values, Values]:
+        """Mean of (bottom, width) over all days of a family, and the doubt of it as sd. [K]"""
+        mean, doubt, _ = self.expected(FAMILY_CODES.index(membrane), {}, average=True)
+        return mean, np.sqrt(np.diag(doubt))
+
+    def levels(self) -> Iterator[Level]:
+        """Every level on which strips were pulled, group by group."""
+        for name in GROUPINGS:
+            key = getattr(self.past, name)
+            counts = np.bincount(key[self.edges.has_bottom & (key >= 0)])
+            for known in np.flatnonzero(counts):
+                if name == "month" and known == 0:
+                    continue
+                added, sd = self.moved_by(name, int(known) - (name == "month"))
+                yield Level(name, int(known), int(counts[known]), added, sd)
 
     def moved_by(self, name: Grouping, key: int) -> tuple[Values, Values]:
         """What one level adds to (bottom, width) of its family, and the doubt of it as sd. [K]"""

@@ -222,3 +222,14 @@ def test_an_expectation_no_window_has_cannot_be_made() -> None:
     """The limits of an earlier day hold for a learnt one too."""
     with pytest.raises(OutOfRange):
         Earlier(**{**_told(), "bottom": 100.0})
+
+
+def test_welds_of_unnamed_sheets_do_not_hide_the_pairings() -> None:
+    """Where the welds so far name no pairing, every two may still come."""
+    week = Record(week_facts())
+    past = past_of(week)
+    nameless = cast.welded(1, "860 f", "fff", pairing=None)
+    record = cast.record(cast.SETUP, nameless)
+    found = list(expectations(record, past, learn(past.welds), day=cast.DAY))
+    assert len(found) == len(list(expectations(cast.record(cast.SETUP), past, learn(past.welds),
+                                               day=cast.DAY)))  # fmt: skip

@@ -316,3 +316,26 @@ def test_what_is_expected_is_a_window_that_can_be() -> None:
         earlier = far.earlier_for("tpo")
         assert earlier is not None
         assert (earlier.bottom, earlier.width) == (end, 0.0)
+
+
+def test_levels_count_their_own_days_however_many_there_are() -> None:
+    """Each level on which strips were pulled, once, with its days; a silent one is not told."""
+    truth = company(np.random.default_rng(31), days=90, counts=(20, 17, 2))
+    past = truth.past
+    silent = past.pairing[past.day] == 19  # cut, and not one strip was valid
+    none = np.where(silent, 0, past.cold), np.where(silent, 0, past.partial)
+    past = replace(
+        past,
+        cold=none[0].astype(np.int8),
+        partial=none[1].astype(np.int8),
+        full=np.where(silent, 0, past.full).astype(np.int8),
+    )
+    levels = list(learn(past).levels())
+    by = {name: {one.key: one.days for one in levels if one.by == name}
+          for name in ("pairing", "machine", "nozzle", "month")}  # fmt: skip
+    pulled = past.pairing != 19
+    for name, found in by.items():
+        keys, days = np.unique(getattr(past, name)[pulled], return_counts=True)
+        assert found == dict(zip(keys.tolist(), days.tolist(), strict=True))
+    assert 19 not in by["pairing"]
+    assert len(levels) == sum(map(len, by.values()))
