@@ -24,6 +24,7 @@ Shown = Literal["open_defect", "suspect", "orphan", "stale", "bare", "unprobed",
 GRAVEST_FIRST: tuple[Shown, ...] = get_args(Shown)
 _AS: dict[State, Shown] = {"set_aside": "stale"}
 _SIDE, _TALLEST = 1000.0, 1150.0  # px; width of the drawing, and its greatest height
+_LEAST = 0.1  # m; of a roof that is none, so that nothing is divided by zero
 _EDGE, _ROW = 34.0, 22.0  # px; round the roof, of a line of the legend
 _NAMED, _TOO_MANY = 9.0, 400  # px from row to row at which numbers find room; seams
 _LINE = {  # of each state, for a line of width 1: strokes from below to above
@@ -49,7 +50,8 @@ def seam_map(teller: Teller) -> Section:
     for plan in plans:
         levels.setdefault(str(plan["level"] or ""), []).append(plan)
     blocks: list[Block] = [Words(teller.say("map_how"), tone="small")]
-    blocks += [_picture(teller, level, within, shown) for level, within in levels.items()]
+    scale = min(map(_scale, levels.values()))  # one for all, so that levels can be compared
+    blocks += [_picture(teller, level, within, shown, scale) for level, within in levels.items()]
     return Section(title, tuple(blocks), new_page=True)
 
 
@@ -122,17 +124,29 @@ def _gravest(states: Sequence[str]) -> Shown:
     return next((each for each in GRAVEST_FIRST if each in states), "sound")
 
 
+def _box(plans: Sequence[Mapping[str, Any]]) -> tuple[float, float, float, float]:
+    """Left, low, right and high of some areas. [m]"""
+    corners = [corner for plan in plans for corner in plan["outline"]]
+    (left, low), (right, high) = (tuple(map(end, zip(*corners, strict=True))) for end in (min, max))
+    return left, low, right, high
+
+
+def _scale(plans: Sequence[Mapping[str, Any]]) -> float:
+    """Pixels in a metre at which the areas of a level fill the drawing."""
+    left, low, right, high = _box(plans)
+    wide, tall = max(right - left, _LEAST), max(high - low, _LEAST)
+    return min((_SIDE - 2 * _EDGE) / wide, _TALLEST / tall)
+
+
 def _picture(
     teller: Teller,
     level: str,
     plans: Sequence[Mapping[str, Any]],
     shown: Mapping[str, Sequence[tuple[Span, Shown]]],
+    scale: float,
 ) -> Picture:
-    corners = [corner for plan in plans for corner in plan["outline"]]
-    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
-    low, high = min(y for _, y in corners), max(y for _, y in corners)
-    wide, tall = max(right - left, 0.1), max(high - low, 0.1)
-    scale = min((_SIDE - 2 * _EDGE) / wide, _TALLEST / tall)
+    left, low, _, high = _box(plans)
+    tall = max(high - low, _LEAST)
     there = [
         state
         for state in GRAVEST_FIRST
