@@ -1,10 +1,12 @@
-"""How long the dossier of a big job takes to print, and how much memory: 100 miles of seam.
+"""How long the papers of a big job take, and how much memory: 100 miles of seam, 300 photos.
 
-    python bench/paper.py --seams 5300 --rows 10000 --photos 300 --days 60 --charts 60
+    python bench/paper.py --miles 100 --photos 300
 
-An invented document: a table of seams, a table of runs and probing, for each day a form, a table
-and a chart, photos of 12 megapixels. Prints seconds, pages, bytes, and the most memory that the
-program and the typesetter, which runs beside it, took.
+The job of bench/trace.py in a SQLite store, with photos of 12 megapixels beside its strips.
+Prints, for the close-out of the job and for the sheet of its middle day: seconds to read the
+chain, to work out the paper, to scale its photos and to set its pages; pages, bytes, and the most
+memory that the program and the typesetter, which runs beside it, took. Each paper is made by a
+process of its own.
 """
 
 from __future__ import annotations
@@ -14,32 +16,26 @@ import random
 import resource
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import closing
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
+from trace import facts  # of the script beside this one
 
+import pikepdf
 from PIL import Image
 
-from lapwright.report.paper.blocks import (
-    Block,
-    Document,
-    Grid,
-    Pairs,
-    Picture,
-    Section,
-    Shot,
-    Shots,
-    Signature,
-    Words,
-)
-from lapwright.report.paper.paper import Attachment, pdf_of
+from lapwright.handover.making import made_now, make_paper
+from lapwright.record.fact import Fact
+from lapwright.report.figures import Reader
+from lapwright.store import open_store
 
-ROOT = Path(__file__).resolve().parents[1]
 TWELVE = (4032, 3024)  # px
 KINDS = 20  # photos that differ; the others repeat them
-RECORD = 30_000_000  # bytes attached: about 10^5 facts
-PER_DAY = 20  # rows of a day's table
+BATCH = 5000  # facts kept at once
+NOW = "2027-05-04T13:06:00Z"
 
 
 def photo(seed: int) -> bytes:
@@ -54,117 +50,93 @@ def photo(seed: int) -> bytes:
     return written.getvalue()
 
 
-def _table(rng: random.Random, rows: int, caption: str) -> Grid:
-    """A table as the trace has them; each eighth row has a note of two lines."""
-    head = ("seam", "from ft", "to ft", "time", "machine", "by", "state", "note")
-
-    def row(number: int) -> tuple[str, ...]:
-        start = rng.uniform(0, 360)
-        note = "void, repaired by hand, probed again and held" if number % 8 == 0 else ""
-        return (
-            f"S{number // 2 + 1}", f"{start:.1f}", f"{start + 40:.1f}",
-            f"05-{number % 28 + 1:02} {number % 10 + 7:02}:{number % 60:02}",
-            f"M{number % 4 + 1}", rng.choice(("Ana", "Ben", "Carla")),
-            rng.choice(("probed", "probed", "cut", "welded")), note,
-        )  # fmt: skip
-
-    return Grid(head, tuple(map(row, range(rows))), numbers=(1, 2), caption=caption)
-
-
-def _day(rng: random.Random, number: int, chart: str | None) -> Section:
-    blocks: list[Block] = [
-        Pairs((("Machine", "M1, automatic"), ("Crew", "Ana, Ben"), ("Sheet", "85 °F"))),
-        _table(rng, PER_DAY, "Test welds"),
-        Words("The window was checked after the break.", tone="caution"),
-        Signature((("Signed by", "Ana"), ("At", "17:02"))),
-    ]
-    if chart is not None:
-        # a chart is drawn from its day's figures: no two are the same
-        svg = chart.replace("</svg>", f"<!-- {number} --></svg>")
-        blocks.append(Picture(svg, f"Weld window of day {number}", "The window", 0.9))
-    return Section(f"Day {number}", tuple(blocks))
+def job(*, miles: float, photos: int, seed: int) -> Iterator[Fact]:
+    """The facts, with a photo behind each so manieth strip."""
+    made = list(facts(miles=miles, seed=seed))
+    strips = [fact for fact in made if fact.kind == "strip"]
+    every = max(1, len(strips) // photos) if photos else 0
+    shown = {fact.id for fact in strips[::every][:photos]} if photos else set()
+    at, name = made[0].at, f"{len(made) + 1:08x}-0000-7000-8000-00000000000"
+    yield Fact(f"{name}0", made[0].job, "job", at, at, "", "local", "bench",
+               {"name": "100 miles", "invented": True})  # fmt: skip
+    taken = 0
+    for fact in made:
+        yield fact
+        if fact.id in shown:
+            body = {"of": fact.id, "file": f"{taken:064x}"}
+            yield Fact(f"{taken:08x}-0000-7000-8000-00000000000f", fact.job, "photo", fact.at,
+                       fact.at, "", "local", "bench", body)  # fmt: skip
+            taken += 1
 
 
-def job(asked: argparse.Namespace) -> Document:
-    """The invented document."""
-    rng = random.Random(6)
-    chart = (ROOT / "docs" / "pictures" / "window.svg").read_text(encoding="utf-8")
-    days = tuple(
-        _day(rng, number, chart if number <= asked.charts else None)
-        for number in range(1, asked.days + 1)
+def fill(folder: Path, *, miles: float, photos: int, seed: int) -> int:
+    """Keep the job in a store; how many facts it has."""
+    with closing(open_store(str(folder / "store.db"))) as store:
+        kept = list(job(miles=miles, photos=photos, seed=seed))
+        for start in range(0, len(kept), BATCH):
+            store.ledger.append(kept[0].job, kept[start : start + BATCH], received_at=NOW)
+    for number in range(KINDS if photos else 0):
+        (folder / f"{number}.jpg").write_bytes(photo(number))
+    return len(kept)
+
+
+def measure(folder: Path, of: str) -> None:
+    """Make one paper in this process and print what it took."""
+    began = perf_counter()
+    with closing(open_store(str(folder / "store.db"))) as store:
+        entries = list(store.ledger.since(store.ledger.jobs()[0]))
+    read = perf_counter()
+    days = sorted({entry.fact.day for entry in entries})
+    day = days[len(days) // 2] if of == "day" else None
+    made = made_now(entries, Reader("en", "us"), day=day)
+    steps: dict[str, float] = {}
+
+    def tell(doing: str, _share: float) -> None:
+        steps.setdefault(doing, perf_counter())
+
+    paper = make_paper(
+        entries,
+        made,
+        photos=lambda file: (folder / f"{int(file, 16) % KINDS}.jpg").read_bytes(),
+        progress=tell,
     )
-    shots = tuple(
-        Shot(f"{number:064x}", f"Strip {number}", f"Strip {number}, full")
-        for number in range(asked.photos)
-    )
-    return Document(
-        title="Close-out record",
-        lines=("Job 0421",),
-        running="Job 0421, invented",
-        language="en",
-        made_at="2026-08-04T21:06:00Z",
-        mark="INVENTED EXAMPLE",
-        sections=(
-            Section("Seams", (_table(rng, asked.seams, "All seams"),)),
-            Section("Trace", (_table(rng, asked.rows, "Runs and probing"),)),
-            Section("Days", sections=days),
-            Section("Photos", (Shots(shots),) if shots else ()),
-        ),
-    )
+    end = perf_counter()
+    (folder / f"{of}.pdf").write_bytes(paper.content)
+    pages, photos = steps["pages"], steps.get("photos", steps["pages"])
+    with pikepdf.open(BytesIO(paper.content)) as pdf:
+        told = len(pdf.pages)
+    print(f"{of}: read {read - began:.1f} s, worked out {photos - read:.1f} s, "
+          f"photos {pages - photos:.1f} s, pages {end - pages:.1f} s, "
+          f"together {end - began:.1f} s")  # fmt: skip
+    print(f"  {told} pages, {len(paper.content) / 1e6:.1f} MB; most memory: "
+          f"{_peak(resource.RUSAGE_SELF):.0f} MiB here, "
+          f"{_peak(resource.RUSAGE_CHILDREN):.0f} MiB for the typesetter")  # fmt: skip
 
 
 def _peak(who: int) -> float:
     return resource.getrusage(who).ru_maxrss / 1024  # MiB, as Linux counts
 
 
-def measure(asked: argparse.Namespace, folder: Path) -> None:
-    """Print the document once, in this process."""
-    at = perf_counter()
-    document = job(asked)
-    made = perf_counter() - at
-    steps: dict[str, float] = {}
-
-    def tell(doing: str, _share: float) -> None:
-        steps.setdefault(doing, perf_counter())
-
-    record = Attachment("record.json", b"1" * RECORD, "application/json", "source", "The record")
-    at = perf_counter()
-    content = pdf_of(
-        document,
-        photos=lambda file: (folder / f"{int(file, 16) % KINDS}.jpg").read_bytes(),
-        attached=(record,),
-        progress=tell,
-    )
-    end = perf_counter()
-    (folder / "paper.pdf").write_bytes(content)
-    pages = steps["pages"]
-    print(f"document {made:.1f} s, photos {pages - steps.get('photos', pages):.1f} s, "
-          f"pages {end - pages:.1f} s, together {end - at + made:.1f} s")  # fmt: skip
-    print(f"{len(content) / 1e6:.1f} MB; most memory: {_peak(resource.RUSAGE_SELF):.0f} MiB here, "
-          f"{_peak(resource.RUSAGE_CHILDREN):.0f} MiB for the typesetter")  # fmt: skip
-
-
 def main() -> None:
-    """Make photos, print, count."""
+    """Keep the job, then make each paper in a fresh process."""
     parser = argparse.ArgumentParser()
-    for name, most in (
-        ("seams", 5300), ("rows", 10_000), ("photos", 300), ("days", 60), ("charts", 60)
-    ):  # fmt: skip
-        parser.add_argument(f"--{name}", type=int, default=most)
-    parser.add_argument("--in", dest="folder", type=Path, help="photos lie here already")
-    parser.add_argument("--keep", type=Path, help="where to leave the PDF")
+    parser.add_argument("--miles", type=float, default=100.0)
+    parser.add_argument("--photos", type=int, default=300)
+    parser.add_argument("--seed", type=int, default=6)
+    parser.add_argument("--keep", type=Path, help="folder to leave the store and the papers in")
+    parser.add_argument("--of", choices=("job", "day"), help="only this paper, of a kept store")
     asked = parser.parse_args()
-    if asked.folder:
-        measure(asked, asked.folder)
+    if asked.of:
+        measure(asked.keep, asked.of)
         return
-    with TemporaryDirectory() as folder:
-        for number in range(KINDS if asked.photos else 0):
-            (Path(folder) / f"{number}.jpg").write_bytes(photo(number))
-        again = [sys.executable, *sys.argv, "--in", folder]  # so that making photos counts nothing
-        subprocess.run(again, check=True)
-        content = (Path(folder) / "paper.pdf").read_bytes()
-    if asked.keep:
-        asked.keep.write_bytes(content)
+    with TemporaryDirectory() as name:
+        folder = asked.keep or Path(name)
+        folder.mkdir(exist_ok=True)
+        count = fill(folder, miles=asked.miles, photos=asked.photos, seed=asked.seed)
+        print(f"{count} facts, {asked.miles:g} miles, {asked.photos} photos, seed {asked.seed}")
+        for of in ("day", "job"):
+            again = [sys.executable, __file__, "--keep", str(folder), "--of", of]
+            subprocess.run(again, check=True)
 
 
 if __name__ == "__main__":

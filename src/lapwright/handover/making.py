@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
 from importlib.metadata import version
@@ -22,12 +23,16 @@ from lapwright.record.replay import Record
 from lapwright.report.dossier.whole import dossier
 from lapwright.report.figures import Reader
 from lapwright.report.paper.blocks import Shots
-from lapwright.report.paper.paper import Attachment, Photos, Progress, pdf_of
+from lapwright.report.paper.paper import Attachment, pdf_of
 from lapwright.report.paper.photos import printed
 from lapwright.report.paper.setting import blocks_of
 from lapwright.units import UnitSystem
 from lapwright.words import Language
 
+Photos = Callable[[str], bytes | None]
+Progress = Callable[[str, float], None]
+
+_AT_ONCE = 4  # photos scaled side by side; each may need its whole picture in memory
 UNREADABLE = "0" * 64  # stands for the print of a photo that is damaged
 SETTERS = ("typst", "vl-convert-python", "pillow", "shapely", "numpy", "scipy")
 
@@ -114,7 +119,7 @@ def make_paper(
         Content of a photo by its SHA-256, as kept or as printed before; None when it has
         not come.
     progress : callable, optional
-        See :func:`~lapwright.report.paper.paper.pdf_of`.
+        Told what is being done, ``"photos"`` or ``"pages"``, and which share of it is.
 
     Raises
     ------
@@ -122,6 +127,7 @@ def make_paper(
         ``chain_broken``; rule files that cannot be read; as
         :func:`~lapwright.report.paper.paper.pdf_of`.
     """
+    tell = progress or (lambda _doing, _share: None)
     record = Record(entry.fact for entry in entries)
     at = datetime.fromisoformat(made.at)
     reader = Reader(cast(Language, made.language), cast(UnitSystem, made.units))
@@ -135,27 +141,31 @@ def make_paper(
     )
     document = dossier(closeout, reader, kept=decided)
     shown = [block for block in blocks_of(document) if isinstance(block, Shots)]
-    prints = _prints({shot.file for block in shown for shot in block.shots}, photos)
+    prints = _prints({shot.file for block in shown for shot in block.shots}, photos, tell)
     made = replace(made, photos={file: _named(each) for file, each in sorted(prints.items())})
-    content = pdf_of(
-        document,
-        photos=prints.get,
-        attached=_attached(entries, made, reader),
-        progress=progress,
-    )
+    tell("pages", 0.0)
+    content = pdf_of(document, photos=prints, attached=_attached(entries, made, reader))
+    tell("pages", 1.0)
     return Paper(content, closeout)
 
 
-def _prints(files: set[str], photos: Photos) -> dict[str, bytes]:
+def _prints(files: set[str], photos: Photos, tell: Progress) -> dict[str, bytes]:
     """Each photo that has come, small; empty where it is damaged."""
-    prints = {}
-    for file in sorted(files):
+
+    def print_of(file: str) -> bytes | None:
         try:
             content = photos(file)
         except LapwrightError:  # kept, but no longer what its name says
-            content = b""
-        if content is not None:
-            prints[file] = printed(content) or b""
+            return b""
+        return None if content is None else printed(content) or b""
+
+    prints, wanted = {}, sorted(files)
+    with ThreadPoolExecutor(_AT_ONCE) as pool:  # scaling needs no lock of the interpreter
+        found = zip(wanted, pool.map(print_of, wanted), strict=True)
+        for done, (file, content) in enumerate(found, 1):
+            tell("photos", done / len(wanted))
+            if content is not None:
+                prints[file] = content
     return prints
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 
 from lapwright.job.chances import Chances
 from lapwright.job.changed import Change, changes
@@ -126,8 +127,6 @@ class Closeout:
         Corrections and what was taken back.
     signed : tuple of Signed
         Sign-offs by time.
-    counted : Counted
-        What counting proves.
     photos : mapping
         Photos by the fact they show.
     """
@@ -145,8 +144,13 @@ class Closeout:
     doubts: tuple[Suspicion, ...]
     changes: tuple[Change, ...]
     signed: tuple[Signed, ...]
-    counted: Counted
     photos: Mapping[str, tuple[Fact, ...]]
+
+    @cached_property
+    def counted(self) -> Counted:
+        """What counting proves; a day's sheet does not ask."""
+        tester = Tester(self.record, limits_of(self.rules))
+        return counted(self.record, self.work, tester, cuts=self.cuts)
 
     @property
     def trace(self) -> Trace:
@@ -253,7 +257,6 @@ def close_out(
         doubts=suspicions(now, limits),
         changes=changes(now),
         signed=_signed(now, entries),
-        counted=counted(now, asked[0], tester, cuts=cuts),
         photos={of: tuple(own) for of, own in by_field(now.all("photo"), "of").items()},
     )
 

@@ -11,9 +11,8 @@ import hashlib
 import json
 from collections.abc import Iterable, Iterator
 
-import rfc8785
-
 from lapwright.errors import FileUnreadable, LapwrightError
+from lapwright.record.canonical import canonical_json
 from lapwright.record.chain import Entry, canonical
 from lapwright.record.fact import read_fact
 from lapwright.record.ledger import Head
@@ -116,7 +115,7 @@ def _line(entry: Entry, head: Head) -> bytes:
     fact = entry.fact
     before, own = entry.before.encode(), entry.hash.encode()
     said = [b'{"before":"%b","fact":' % before, canonical(fact)]
-    rest = b',"received_at":%b,"seq":%d}' % (rfc8785.dumps(entry.received_at), entry.seq)
+    rest = b',"received_at":%b,"seq":%d}' % (canonical_json(entry.received_at), entry.seq)
     sealed = hashlib.sha256(b"".join([*said, rest])).hexdigest()
     fits = (entry.before, entry.seq, fact.job) == (head.hash, head.seq + 1, head.job)
     if sealed != entry.hash or not fits:
@@ -125,9 +124,9 @@ def _line(entry: Entry, head: Head) -> bytes:
 
 
 def _first(job: str) -> bytes:
-    label = rfc8785.dumps({"format": FORMAT, "job": job, "version": VERSION})
+    label = canonical_json({"format": FORMAT, "job": job, "version": VERSION})
     return label[:-1] + b',"entries":[\n'
 
 
 def _last(head: Head) -> bytes:
-    return b'\n],"head":%b}\n' % rfc8785.dumps({"hash": head.hash, "seq": head.seq})
+    return b'\n],"head":%b}\n' % canonical_json({"hash": head.hash, "seq": head.seq})

@@ -12,9 +12,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-import rfc8785
-
 from lapwright.errors import LapwrightError
+from lapwright.record.canonical import canonical_json
 from lapwright.record.fact import Fact
 
 NOTHING = "0" * 64  # hash before the first entry
@@ -62,12 +61,12 @@ def canonical(fact: Fact) -> bytes:
     ----------
     RFC 8785, JSON Canonicalization Scheme, 2020.
     """
-    return rfc8785.dumps(fact.plain())
+    return canonical_json(fact.plain())
 
 
 def seal(fact: Fact, *, seq: int, received_at: str, before: str) -> Entry:
     """The entry of a fact behind the one whose hash is ``before``."""
-    sealed = rfc8785.dumps(
+    sealed = canonical_json(
         {"seq": seq, "received_at": received_at, "before": before, "fact": fact.plain()}
     )
     return Entry(seq, fact, received_at, before, hashlib.sha256(sealed).hexdigest())

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
 from typing import Any, cast, get_args
 
 from lapwright.errors import LapwrightError
@@ -75,7 +76,7 @@ class Fact:
         """Value of a field; None when it is missing, as when nobody knows."""
         return self.body.get(field)
 
-    @property
+    @cached_property
     def moment(self) -> datetime:
         """When it happened. [aware]"""
         return datetime.fromisoformat(self.at)

@@ -8,9 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
-import rfc8785
-
 from lapwright.errors import FileUnreadable
+from lapwright.record.canonical import canonical_json
 
 PAPER = "paper.json"  # name of the attachment
 FORMAT = "lapwright paper"
@@ -65,7 +64,7 @@ class Made:
             "photos": dict(self.photos),
             "versions": dict(self.versions),
         }
-        return rfc8785.dumps(said) + b"\n"
+        return canonical_json(said) + b"\n"
 
 
 def read_made(content: bytes, *, name: str) -> Made:

@@ -13,10 +13,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from importlib.resources import files
 from typing import IO, Any, BinaryIO
 
-import rfc8785
 from sqlalchemy import Connection
 
 from lapwright.errors import FileUnreadable, LapwrightError
+from lapwright.record.canonical import canonical_json
 from lapwright.record.chain import Entry
 from lapwright.record.fact import read_fact
 from lapwright.store.check import Chain, Checked
@@ -50,7 +50,7 @@ def write_archive(store: Store, *, job: str, file: BinaryIO) -> Checked:
         write_tables(archive, connection, job=job)
         done = chain.checked(write_photos(archive, store.photos, chain.files))
         label = {"format": FORMAT, "version": VERSION, **chain_label(done)}
-        put(archive, "archive.json", rfc8785.dumps(label))
+        put(archive, "archive.json", canonical_json(label))
     return done
 
 
@@ -101,7 +101,7 @@ def write_entries(
         rows_of(connection, job) as rows,
     ):
         for entry in chain.follow(map(entry_of, rows)):
-            lines.write(rfc8785.dumps(entry.plain()) + b"\n")
+            lines.write(canonical_json(entry.plain()) + b"\n")
     return chain
 
 

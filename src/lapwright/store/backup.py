@@ -7,12 +7,12 @@ password hashes and open sessions: it is for the safe, an archive is for the own
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, BinaryIO, cast
+from typing import Any, BinaryIO
 
-import rfc8785
 from sqlalchemy import Connection, Table, select
 
 from lapwright.errors import FileUnreadable, LapwrightError
+from lapwright.record.canonical import canonical_json
 from lapwright.store.archive import (
     chain_label,
     check_label,
@@ -59,10 +59,10 @@ def write_backup(store: Store, *, file: BinaryIO) -> Copied:
             chain = write_entries(archive, connection, job=job, name=_member(job))
             labels.append(chain_label(chain.checked(names)))
         people = {table.name: _rows(connection, table) for table in PEOPLE}
-        put(archive, "people.json", rfc8785.dumps(cast("dict[str, Any]", people)))
+        put(archive, "people.json", canonical_json(people))
         photos = write_photos(archive, store.photos, names)
         label: dict[str, Any] = {"format": FORMAT, "version": VERSION, "jobs": labels}
-        put(archive, "backup.json", rfc8785.dumps(label))
+        put(archive, "backup.json", canonical_json(label))
     entries = sum(each["entries"] for each in labels)
     return Copied(len(labels), entries, len(photos), len(people["accounts"]))
 

@@ -12,9 +12,10 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 from typing import Any
 
-import rfc8785
 from sqlalchemy import Connection
 
+from lapwright.record.canonical import canonical_json
+from lapwright.record.cells import as_cell
 from lapwright.record.chain import Entry
 from lapwright.record.fact import KINDS, WITHDRAWN, Fact, si
 from lapwright.record.kinds import Field, Kind
@@ -24,7 +25,6 @@ from lapwright.store.zipped import part
 
 COMMON = ("id", "at", "entered_at", "by", "entered_by", "device", "note")
 _SHOWN = ("seq", "received_at", *COMMON, "corrected", "withdrawn")
-_STARTS_FORMULA = ("=", "+", "-", "@", "\t")  # a spreadsheet would compute such a cell
 
 
 def columns(kind: Kind) -> tuple[str, ...]:
@@ -73,8 +73,8 @@ def _row(kind: Kind, entry: Entry, held: dict[str, Held]) -> list[str]:
     now = held.get(fact.id) or Held(fact, fact)
     fields = {one["field"]: None for one in now.corrections if one["field"] != WITHDRAWN}
     cells = [str(entry.seq), entry.received_at]
-    cells += [_text(getattr(fact, name)) for name in COMMON]
-    cells += [_text(" ".join(fields)), "true" if now.is_withdrawn else ""]
+    cells += [as_cell(getattr(fact, name)) for name in COMMON]
+    cells += [as_cell(" ".join(fields)), "true" if now.is_withdrawn else ""]
     for field in kind.fields:
         cells += _cells(field, fact)
     return cells
@@ -91,11 +91,6 @@ def _cells(field: Field, fact: Fact) -> Iterator[str]:
     elif field.type in ("refs", "words"):
         yield " ".join(value)
     elif field.type in ("json", "flag", "count"):
-        yield rfc8785.dumps(value).decode()
+        yield canonical_json(value).decode()
     else:
-        yield _text(value)
-
-
-def _text(typed: str) -> str:
-    """What people typed, so that no spreadsheet takes it for a formula."""
-    return f"'{typed}" if typed.startswith(_STARTS_FORMULA) else typed
+        yield as_cell(value)

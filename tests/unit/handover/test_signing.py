@@ -26,7 +26,7 @@ PEM, KEY = new_key("Invented foreman", now=NOW)
 @pytest.fixture(scope="module")
 def plain() -> bytes:
     """A page, not signed."""
-    return pdf_of(DOCUMENT, photos={}.get)
+    return pdf_of(DOCUMENT, photos={})
 
 
 @pytest.fixture(scope="module")

@@ -104,22 +104,22 @@ def fact_name(teller: Teller, fact: Fact) -> str:
 
 def _missing(teller: Teller) -> Iterator[Block]:
     """Fields that a sign-off needs and nobody has filled in."""
-    counts: dict[tuple[str, str, str], list[Fact]] = {}
+    counts: dict[tuple[str, str], list[Fact]] = {}
     for day in teller.closeout.days:
         for each in day.work.missing:
-            counts.setdefault((day.work.day, each.fact.kind, each.field), []).append(each.fact)
+            counts.setdefault((each.fact.kind, each.field), []).append(each.fact)
     if not counts:
         return
     yield Grid(
         head=teller.heads("day", "of", "field", "how_much"),
         rows=tuple(
             (
-                day,
+                teller.days(fact.day for fact in facts),
                 teller.reader.say("kind", kind),
                 teller.field_name(kind, field),
                 str(len(facts)),
             )
-            for (day, kind, field), facts in counts.items()
+            for (kind, field), facts in counts.items()
         ),
         numbers=(3,),
         wide=(1, 2),

@@ -40,9 +40,7 @@ def _head(teller: Teller) -> Iterator[tuple[str, str]]:
     if closeout.day is not None:
         yield teller.say("day"), closeout.day
     elif days:
-        ends = f"{days[0]} {DASH} {days[-1]}"
-        said = teller.say("days", ends=ends, count=len(days)) if len(days) > 1 else days[0]
-        yield teller.say("days_welded"), said
+        yield teller.say("days_welded"), teller.days(days)
     yield teller.say("crew"), ", ".join(_welders(teller)) or DASH
     yield teller.say("stood_at"), when(moment(teller))
     rules = from_files(closeout.rules)

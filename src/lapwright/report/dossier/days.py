@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from lapwright.job.closingday import ChainDay, ClosedDay
+from lapwright.proof.runs import Welded
 from lapwright.proof.trace import STATES
 from lapwright.record.fact import Fact
 from lapwright.report.dossier.telling import DASH, Teller, clock, offset
@@ -18,6 +19,7 @@ from lapwright.report.dossier.testing import (
 from lapwright.report.paper.blocks import Block, Grid, Section, Words
 from lapwright.roof.station import Span
 
+_EACH = 2000  # runs told one by one in the paper of a job, some 40 pages
 _SKY = ("ambient", "sheet", "humidity", "wind", "sun", "substrate", "dry", "clean")
 _NOZZLE = ("nozzle_width", "nozzle_clean", "aligned", "screen_clean", "roller_clean", "air_flow")
 _POWER = ("dedicated", "gauge", "cord_length", "volts_open", "volts", "other_loads")
@@ -137,34 +139,63 @@ def _chain(teller: Teller, chain: ChainDay, drawn: Drawn, *, is_drawn: bool) -> 
 
 
 def runs(teller: Teller, chain: ChainDay) -> Iterator[Block]:
-    """Each run from where to where, when, on which set point, why it ended."""
+    """Each run from where to where, when, on which set point, why it ended.
+
+    Where a job has too many, those that went on from each other in one setting share a row.
+    """
     if not chain.runs:
         yield Words(teller.say("no_runs"))
         return
     numbers = {decision.id: clock(decision.at) for decision in chain.decisions}
-    rows = []
-    for run in chain.runs:
-        decision = teller.record.get(run.run["decision"])
-        point = teller.unknown if decision is None else numbers.get(decision.id, decision.day)
-        is_done = run.end is not None
-        place = (
-            teller.span(Span(*sorted((run.first, run.last))))
-            if run.first != run.last
-            else teller.length(run.first)
-        )
-        rows.append(
-            (
-                run.seam,
-                place,
-                clock(run.began) + (f"{DASH}{clock(run.ended)}" if is_done else ""),
-                teller.setting(run.run, decision),
-                point,
-                teller.value(run.end, "reason") if run.end is not None else teller.say("no_end"),
-            )
-        )
     yield Grid(
         head=teller.heads("seam", "from_to", "time", "set", "set_point_of", "ended"),
-        rows=tuple(rows),
+        rows=tuple(_run_row(teller, one, numbers) for one in _passes(teller, chain.runs)),
         wide=(3,),
         caption=teller.say("runs"),
+    )
+
+
+def _passes(teller: Teller, found: Sequence[Welded]) -> Iterator[tuple[Welded, ...]]:
+    """Runs of a row."""
+    row: list[Welded] = []
+    is_long = teller.closeout.day is None and len(teller.record.all("run")) > _EACH
+    for run in found:
+        if row and not (is_long and _goes_on(teller, row[-1], run)):
+            yield tuple(row)
+            row = []
+        row.append(run)
+    if row:
+        yield tuple(row)
+
+
+def _goes_on(teller: Teller, before: Welded, run: Welded) -> bool:
+    """It began where the one before ended, and says the same of everything but place and time."""
+    if before.end is None or run.end is None or (before.seam, before.last) != (run.seam, run.first):
+        return False
+    return _says(teller, before) == _says(teller, run)
+
+
+def _says(teller: Teller, run: Welded) -> tuple[object, ...]:
+    decision = teller.record.get(run.run["decision"])
+    reason = None if run.end is None else run.end["reason"]
+    return (teller.setting(run.run, decision), run.run["decision"], reason, run.first < run.last)
+
+
+def _run_row(
+    teller: Teller, passes: Sequence[Welded], numbers: Mapping[str, str]
+) -> tuple[str, ...]:
+    first, last = passes[0], passes[-1]
+    decision = teller.record.get(first.run["decision"])
+    ended = teller.say("no_end") if last.end is None else teller.value(last.end, "reason")
+    if len(passes) > 1:
+        ended = teller.say("runs_each", count=len(passes), reason=ended)
+    return (
+        first.seam,
+        teller.length(first.first)
+        if first.first == last.last
+        else teller.span(Span(*sorted((first.first, last.last)))),
+        clock(first.began) + ("" if last.end is None else f"{DASH}{clock(last.ended)}"),
+        teller.setting(first.run, decision),
+        teller.unknown if decision is None else numbers.get(decision.id, decision.day),
+        ended,
     )

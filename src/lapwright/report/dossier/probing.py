@@ -1,25 +1,41 @@
-"""The probe log: who walked where, what was found, who mended it, who probed again; T-joints."""
+"""The probe log: who walked where, what was found, who mended it, who probed again; T-joints.
+
+A few hundred closed defects are told one by one. More would be a paper that nobody reads: then
+each seam tells what was found on it and how that was closed, and a table inside the file has
+every single one.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
 from lapwright.job.checking import Joint
 from lapwright.proof.probing import Mended, span_of
 from lapwright.record.fact import Fact
 from lapwright.report.dossier.telling import DASH, Teller, when
 from lapwright.report.dossier.testing import photos
-from lapwright.report.paper.blocks import Block, Grid, Section, Words
+from lapwright.report.paper.blocks import Block, Grid, Listed, Section, Words
 from lapwright.roof.station import Span
 
 _NAMED = 60  # T-joints named one by one; more are counted
+_TOLD = 60  # open defects of other days that a day's sheet tells one by one
+_MOST = 500  # closed defects told one by one on paper; some 30 pages
+_FILE = "defects.csv"
 
 
 def probing(teller: Teller, *, with_photos: bool) -> Section:
     """Walks, defects with their repairs, T-joints."""
     blocks: list[Block] = [*_walks(teller)]
-    found = [each for each in teller.closeout.work.defects if _is_asked(teller, each)]
+    found = [each for each in teller.closeout.work.defects if _is_own(teller, each)]
+    before = [
+        each for each in teller.closeout.work.defects if each.is_open and not _is_own(teller, each)
+    ]
+    if len(before) <= _TOLD:
+        found += before
     blocks += _defects(teller, found)
+    if len(before) > _TOLD:
+        blocks.append(Words(teller.say("defects_before", count=len(before))))
     if with_photos:
         for each in found:
             blocks += photos(teller, each.defect, *each.repairs, *each.reprobes)
@@ -28,10 +44,9 @@ def probing(teller: Teller, *, with_photos: bool) -> Section:
     return Section(teller.say("probing"), tuple(blocks), tuple(parts), new_page=is_job)
 
 
-def _is_asked(teller: Teller, mended: Mended) -> bool:
-    """A day's sheet tells what was found, mended or probed again that day, and all that is open."""
-    facts = (mended.defect, *mended.repairs, *mended.reprobes)
-    return mended.is_open or any(teller.is_asked(fact) for fact in facts)
+def _is_own(teller: Teller, mended: Mended) -> bool:
+    """A day's own is what was found, mended or probed again on it; a job's is all."""
+    return any(map(teller.is_asked, (mended.defect, *mended.repairs, *mended.reprobes)))
 
 
 def _walks(teller: Teller) -> Iterator[Block]:
@@ -73,12 +88,52 @@ def _defects(teller: Teller, found: Sequence[Mended]) -> Iterator[Block]:
     if not found:
         yield Words(teller.say("no_defects"))
         return
-    yield Grid(
+    closed = [each for each in found if not each.is_open]
+    if len(closed) <= _MOST:
+        yield _one_by_one(teller, found)
+        return
+    if len(closed) < len(found):
+        yield _one_by_one(teller, [each for each in found if each.is_open])
+    yield _by_seam(teller, closed)
+    text = teller.say("defects_listed", count=len(found), file=_FILE)
+    yield Listed(text, _one_by_one(teller, found), _FILE)
+
+
+def _one_by_one(teller: Teller, found: Iterable[Mended]) -> Grid:
+    return Grid(
         head=teller.heads("number", "place", "defect", "found_by", "repaired", "reprobed", "state"),
         rows=tuple(_defect_row(teller, each) for each in found),
         wide=(4, 5),
         caption=teller.say("defects"),
     )
+
+
+def _by_seam(teller: Teller, closed: Iterable[Mended]) -> Grid:
+    """How many of each type were closed on a seam, by what, and when the last one was."""
+    seams: dict[str, list[Mended]] = {}
+    for each in closed:
+        seams.setdefault(each.defect["seam"], []).append(each)
+
+    def row(seam: str, own: Sequence[Mended]) -> tuple[str, ...]:
+        types = Counter(teller.value(each.defect, "type") for each in own)
+        repairs = [fact for each in own for fact in each.repairs]
+        methods = Counter(teller.value(fact, "method") for fact in repairs)
+        last = max(fact.at for each in own for fact in (each.defect, *each.reprobes))
+        return (seam, str(len(own)), _counted(types), _counted(methods), when(last))
+
+    return Grid(
+        head=teller.heads("seam", "closed", "defect", "repaired", "last_closed"),
+        rows=tuple(row(seam, own) for seam, own in sorted(seams.items())),
+        numbers=(1,),
+        wide=(2, 3),
+        caption=teller.say("defects_by_seam"),
+    )
+
+
+def _counted(words: Counter[str]) -> str:
+    """The most frequent first."""
+    told = sorted(words.items(), key=lambda item: (-item[1], item[0]))
+    return ", ".join(f"{count} {word}" for word, count in told) or DASH
 
 
 def _defect_row(teller: Teller, mended: Mended) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ What nobody knows is said as such; what need not be known and is not there is a 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -185,6 +185,13 @@ class Teller:
     def who(self, operator: str | None, machine: str | None) -> str:
         """Who welded with which machine."""
         return self.say("who_with", operator=self.name(operator), machine=self.name(machine))
+
+    def days(self, days: Iterable[str]) -> str:
+        """The one day, or the first and the last and how many they are."""
+        found = sorted(set(days))
+        if len(found) == 1:
+            return found[0]
+        return self.say("days", ends=f"{found[0]} {DASH} {found[-1]}", count=len(found))
 
     def is_asked(self, fact: Fact) -> bool:
         """Whether it is of the one day asked for; of a whole job every fact is."""

@@ -65,6 +65,25 @@ class Grid:
 
 
 @dataclass(frozen=True)
+class Listed:
+    """A table too long for paper: it lies as CSV inside the file, the page says what and where.
+
+    Parameters
+    ----------
+    text : str
+        Of the page.
+    grid : Grid
+        The table; its caption says what is listed.
+    file : str
+        Name of the CSV.
+    """
+
+    text: str
+    grid: Grid
+    file: str
+
+
+@dataclass(frozen=True)
 class Picture:
     """A drawing or chart, as SVG.
 
@@ -128,7 +147,7 @@ class Signature:
     is_open: bool = False
 
 
-Block = Words | Pairs | Grid | Picture | Shots | Signature
+Block = Words | Pairs | Grid | Listed | Picture | Shots | Signature
 
 
 @dataclass(frozen=True)

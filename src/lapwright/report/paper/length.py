@@ -11,6 +11,7 @@ from lapwright.report.paper.blocks import (
     Block,
     Document,
     Grid,
+    Listed,
     Pairs,
     Picture,
     Section,
@@ -41,6 +42,8 @@ def _of_block(block: Block) -> float:
             return _SIGNATURE + len(block.rows)
         case Grid():
             return _HEAD + sum(_of_text(" ".join(row)) for row in block.rows)
+        case Listed():
+            return 2
         case Picture():
             return 2 + _PICTURE * block.share
         case Shots():

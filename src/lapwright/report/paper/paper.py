@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from io import StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Literal
 
 from lapwright.errors import LapwrightError
-from lapwright.report.paper.blocks import Document, Picture, Shots
+from lapwright.record.cells import as_cell
+from lapwright.report.paper.blocks import Document, Listed, Picture, Shots
 from lapwright.report.paper.face import FONTS, printable
-from lapwright.report.paper.photos import printed
 from lapwright.report.paper.setting import Files, blocks_of, set_document, text_width
 from lapwright.words import say
 
 _HERE = Path(__file__).parent
 _PICTURE = re.compile(r"\bpicture-\d+\.svg\b")
-
-Photos = Callable[[str], bytes | None]
-Progress = Callable[[str, float], None]
 
 
 @dataclass(frozen=True)
@@ -53,32 +52,19 @@ class Attachment:
     description: str
 
 
-def _scaled(file: str, photos: Photos) -> bytes | str:
-    """A photo ready for print, or the code of why there is none."""
-    try:
-        content = photos(file)
-    except LapwrightError:  # kept, but no longer what its name says
-        return "bad_photo"
-    if content is None:
-        return "no_photo"
-    return printed(content) or "bad_photo"
-
-
 def _photos_into(
-    folder: Path, document: Document, photos: Photos, progress: Progress
+    folder: Path, document: Document, photos: Mapping[str, bytes]
 ) -> tuple[dict[str, str], dict[str, str]]:
-    """Files of the photos, scaled one by one; and why the others are not there."""
+    """Files of the photos; and why the others are not there."""
     shown = [block for block in blocks_of(document) if isinstance(block, Shots)]
-    wanted = list(dict.fromkeys(shot.file for block in shown for shot in block.shots))
     files, missing = {}, {}
-    for number, file in enumerate(wanted):
-        progress("photos", number / len(wanted))
-        ready = _scaled(file, photos)
-        if isinstance(ready, str):
-            missing[file] = say("pdf", ready, {"file": file[:12]}, language=document.language)
-        else:
+    for number, file in enumerate(dict.fromkeys(shot.file for row in shown for shot in row.shots)):
+        if content := photos.get(file):
             files[file] = f"photo-{number}.jpg"
-            (folder / files[file]).write_bytes(ready)
+            (folder / files[file]).write_bytes(content)
+        else:
+            why = "bad_photo" if file in photos else "no_photo"
+            missing[file] = say("pdf", why, {"file": file[:12]}, language=document.language)
     return files, missing
 
 
@@ -105,6 +91,19 @@ def _attached_into(folder: Path, attached: Sequence[Attachment]) -> list[dict[st
     return told
 
 
+def _listed(document: Document) -> list[Attachment]:
+    """The tables that are too long for paper, as CSV (RFC 4180)."""
+    found = []
+    for block in blocks_of(document):
+        if isinstance(block, Listed):
+            text = StringIO()
+            rows = (block.grid.head, *block.grid.rows)
+            csv.writer(text, lineterminator="\n").writerows(map(as_cell, row) for row in rows)
+            content = text.getvalue().encode()
+            found.append(Attachment(block.file, content, "text/csv", "data", block.grid.caption))
+    return found
+
+
 def _press(folder: Path, seconds: int, pictures: Mapping[str, Picture]) -> bytes:
     """Print what lies in the folder; what the typesetter cannot read is named."""
     command = [sys.executable, "-I", str(_HERE / "press.py"), str(folder), str(FONTS), str(seconds)]
@@ -120,9 +119,8 @@ def _press(folder: Path, seconds: int, pictures: Mapping[str, Picture]) -> bytes
 def pdf_of(
     document: Document,
     *,
-    photos: Photos,
+    photos: Mapping[str, bytes],
     attached: Sequence[Attachment] = (),
-    progress: Progress | None = None,
 ) -> bytes:
     """The document as a PDF that can be archived and read aloud.
 
@@ -130,12 +128,11 @@ def pdf_of(
     ----------
     document : Document
         What it says.
-    photos : callable
-        Content of a photo by its SHA-256; None when it has not come.
+    photos : mapping of str to bytes
+        Prints by the SHA-256 of the photo, as :func:`~lapwright.report.paper.photos.printed`
+        makes them; empty where it is damaged, not there where it has not come.
     attached : sequence of Attachment
         Files inside it.
-    progress : callable, optional
-        Told what is being done, ``"photos"`` or ``"pages"``, and which share of it is.
 
     Returns
     -------
@@ -147,18 +144,15 @@ def pdf_of(
     LapwrightError
         ``paper_picture``: a drawing is no SVG. ``paper_failed``: the pages could not be set.
     """
-    tell = progress or (lambda _doing, _share: None)
     seconds = int(datetime.fromisoformat(document.made_at).timestamp())
     pictures = [block for block in blocks_of(document) if isinstance(block, Picture)]
+    inside = (*attached, *_listed(document))
     with TemporaryDirectory(prefix="lapwright-") as name:
         folder = Path(name)
-        shown, missing = _photos_into(folder, document, photos, tell)
+        shown, missing = _photos_into(folder, document, photos)
         files = Files(text_width(document), _pictures_into(folder, pictures), shown, missing)
-        told = set_document(document, files) | {"attached": _attached_into(folder, attached)}
+        told = set_document(document, files) | {"attached": _attached_into(folder, inside)}
         (folder / "paper.json").write_text(json.dumps(told, ensure_ascii=False), encoding="utf-8")
         shutil.copyfile(_HERE / "templates" / "paper.typ", folder / "paper.typ")
         del told  # a tenth of the memory, not needed while the pages are set
-        tell("pages", 0.0)
-        content = _press(folder, seconds, {files.pictures[each.svg]: each for each in pictures})
-    tell("pages", 1.0)
-    return content
+        return _press(folder, seconds, {files.pictures[each.svg]: each for each in pictures})

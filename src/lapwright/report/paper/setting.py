@@ -11,6 +11,7 @@ from lapwright.report.paper.blocks import (
     Block,
     Document,
     Grid,
+    Listed,
     Pairs,
     Picture,
     Section,
@@ -35,6 +36,7 @@ _FRAME = 20.0  # pt around a signature
 _PAGE_OF = 90.0  # pt of a page's number at its foot
 _NAMES = 0.35  # of the width: the most that the names of a form may take
 _SHORT = 8  # pages that need no contents
+_CONTENTS = 150  # headings, three pages of them; of more only the main ones stand there
 _WORDS = ("contents", "caution", "empty")
 
 
@@ -150,6 +152,8 @@ def _set(block: Block, files: Files) -> Set:
     match block:
         case Words():
             return _words(block, files)
+        case Listed():
+            return _words(Words(block.text), files)
         case Pairs():
             return _pairs(block, files)
         case Signature():
@@ -171,6 +175,13 @@ def _section(section: Section, files: Files) -> Set:
     }
 
 
+def _contents(document: Document) -> int:
+    """How deep the contents go; 0 for none."""
+    if pages_about(document) <= _SHORT:
+        return 0
+    return 2 if sum(1 + len(one.sections) for one in document.sections) <= _CONTENTS else 1
+
+
 def set_document(document: Document, files: Files) -> Set:
     """All that the template needs to print the document."""
     width, height = PAPERS[document.paper]
@@ -182,7 +193,7 @@ def set_document(document: Document, files: Files) -> Set:
         "title": _fit(document.title, files.width, _TITLE, bold=True),
         "lines": [_fit(line, files.width) for line in document.lines],
         "running": _fit(document.running, files.width - _PAGE_OF, _FOOT),
-        "contents": pages_about(document) > _SHORT,
+        "contents": _contents(document),
         "mark": _fit(document.mark, files.width - _FRAME, bold=True),
         "language": document.language,
         "author": f"lapwright {lapwright.__version__}",

@@ -67,7 +67,7 @@ def test_another_day_s_events_do_not_stand_on_a_sheet() -> None:
     assert "Nothing was corrected or taken back." in texts
 
 
-def test_what_nobody_said_is_counted_by_day_and_field() -> None:
+def test_what_nobody_said_is_counted_by_kind_and_field() -> None:
     """As many rows' worth as the cover says, and the patches of the cuts among them."""
     rows = grids(changes(Teller(week_closed(), EN)))["Needed for a sign-off and not known"].rows
     assert sum(int(row[3]) for row in rows) == week_closed().open["missing_fields"]
@@ -123,3 +123,12 @@ def test_a_phone_s_own_counts_are_told_in_the_same_words() -> None:
     assert "moon: 1" in told
     assert '{"a": 1}' in told
     assert "probed again" not in told
+
+
+def test_what_nobody_said_on_several_days_is_one_row_with_its_days() -> None:
+    """The first day, the last day, how many; no kind and field twice."""
+    rows = grids(changes(Teller(week_closed(), EN)))["Needed for a sign-off and not known"].rows
+    assert len({row[1:3] for row in rows}) == len(rows)
+    cuts = sorted({fact.day for fact in week() if fact.kind == "cut" and fact["patch"] is None})
+    (row,) = [row for row in rows if row[1:3] == ("cut", "patch")]
+    assert row[0] == f"{cuts[0]} – {cuts[-1]}: {len(cuts)} days"

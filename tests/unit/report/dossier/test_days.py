@@ -12,6 +12,7 @@ from tests.handed import EN, ES, grids, said, teller, week, week_closed
 
 from lapwright.readings.decided import decided
 from lapwright.record.fact import Fact
+from lapwright.report.dossier import days as room
 from lapwright.report.dossier.days import conditions, day_section, days, set_up
 from lapwright.report.dossier.telling import Teller
 from lapwright.report.dossier.testing import Drawn
@@ -69,6 +70,32 @@ def test_a_run_against_the_stations_and_one_without_an_end() -> None:
     assert first[1] == "20–80\N{NO-BREAK SPACE}ft"
     assert second[2] == "09:00"
     assert second[-1] == "no end recorded"
+
+
+def test_of_too_many_runs_those_that_went_on_share_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
+    """0 to 40 and 40 to 80 ft in one setting are one row of two runs; a gap, another reason or
+    another speed begin a row; the sheet of the day keeps each apart."""
+    facts = list(cast.SETUP)
+    for at, start, end, reason, speed in (
+        ("08:00", 0, 40, "track", "10"), ("08:10", 40, 80, "track", "10"),
+        ("08:20", 90, 120, "track", "10"), ("08:30", 120, 140, "lunch", "10"),
+        ("08:40", 140, 160, "lunch", "8"),
+    ):  # fmt: skip
+        run = cast.fact("run", at=at, seam="A-S001", station=f"{start} ft", decision=None,
+                        air="860 f", speed=f"{speed} ft_min", **cast.CHAIN)  # fmt: skip
+        done = cast.fact("run_end", at=f"{at[:4]}5", run=run, station=f"{end} ft", reason=reason)
+        facts += [run, done]
+    assert len(rows_of(told(facts), "Runs on the roof")) == 5
+    monkeypatch.setattr(room, "_EACH", 4)
+    rows = rows_of(told(facts), "Runs on the roof")
+    assert [(row[1], row[2], row[5]) for row in rows] == [
+        ("0–80\N{NO-BREAK SPACE}ft", "08:00–08:15", "off track, 2 runs"),
+        ("90–120\N{NO-BREAK SPACE}ft", "08:20–08:25", "off track"),
+        ("120–140\N{NO-BREAK SPACE}ft", "08:30–08:35", "lunch"),
+        ("140–160\N{NO-BREAK SPACE}ft", "08:40–08:45", "lunch"),
+    ]
+    (sheet,) = days(teller(facts, day=cast.DAY), NO_PICTURES)
+    assert len(rows_of((sheet,), "Runs on the roof")) == 5
 
 
 def test_a_day_without_welds_is_told_as_one() -> None:

@@ -9,10 +9,11 @@ from tests import cast
 from tests.handed import EN, grids, said, teller, week, week_closed
 
 from lapwright.record.fact import Fact
+from lapwright.report.dossier import probing as room
 from lapwright.report.dossier.probing import probing
 from lapwright.report.dossier.telling import Teller
 from lapwright.report.figures import Reader
-from lapwright.report.paper.blocks import Shots
+from lapwright.report.paper.blocks import Listed, Shots
 
 
 def shown(caption: str, *, day: str | None = None, reader: Reader = EN) -> list[tuple[str, ...]]:
@@ -76,6 +77,59 @@ def test_a_day_tells_its_own_defects_and_all_that_is_open() -> None:
     """Thursday found D5; D3 and D7 are open still."""
     rows = shown("Defects, and how they were closed", day="2026-05-07")
     assert {row[0] for row in rows} == {"D5", "D3", "D7"}
+
+
+def test_too_many_closed_defects_are_told_by_seam_and_listed_inside(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Each seam tells how many were closed on it; no row is lost: the table inside has all."""
+    each = shown("Defects, and how they were closed")
+    monkeypatch.setattr(room, "_MOST", 3)
+    told = probing(Teller(week_closed(), EN), with_photos=False)
+    tables = grids(told)
+    assert list(tables["Defects, and how they were closed"].rows) == [
+        row for row in each if row[6] != "closed"
+    ]
+    closed = Counter(row[1].split()[0] for row in each if row[6] == "closed")
+    rows = tables["Closed defects by seam"].rows
+    assert {row[0]: int(row[1]) for row in rows} == closed
+    for row in rows:  # every defect and repair is counted in words, too
+        kinds = [int(part.split()[0]) for part in row[2].split(", ")]
+        assert sum(kinds) == int(row[1])
+    (listed,) = [block for block in told.blocks if isinstance(block, Listed)]
+    assert list(listed.grid.rows) == each
+    assert str(len(each)) in listed.text
+    assert listed.file in listed.text
+
+
+def test_a_seam_tells_when_its_last_defect_was_closed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two voids on one seam, patched and probed again: the later probing counts."""
+    monkeypatch.setattr(room, "_MOST", 1)
+    facts = []
+    for number, hour in (("D1", "13"), ("D2", "12")):
+        void = cast.fact(
+            "defect", at="10:00", number=number, seam="A-S001", station="9 ft", length="0.1 ft",
+            type="wrinkle", found_by="probe",
+        )  # fmt: skip
+        mend = cast.fact("repair", at="10:30", defect=void, method="patch", operator=cast.SAM)
+        probe = cast.fact("reprobe", at=f"{hour}:00", repair=mend, prober=cast.LUZ, result="closed")
+        facts += [void, mend, probe]
+    told = grids(probing(teller([*cast.SETUP, *facts]), with_photos=False))
+    (row,) = told["Closed defects by seam"].rows
+    assert row[:4] == ("A-S001", "2", "2 wrinkle", "2 patch")
+    assert row[4][11:16] == "13:00"
+    assert "Defects, and how they were closed" not in told  # nothing is open
+
+
+def test_a_day_counts_what_is_open_from_before_where_it_is_too_much(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Thursday's own is told, D3 and D7 are counted."""
+    monkeypatch.setattr(room, "_TOLD", 1)
+    rows = shown("Defects, and how they were closed", day="2026-05-07")
+    assert {row[0] for row in rows} == {"D5"}
+    texts = said(probing(Teller(week_closed("2026-05-07"), EN), with_photos=False))
+    assert any(text.startswith("2 more defects") for text in texts)
 
 
 def test_t_joints_are_told_or_counted() -> None:

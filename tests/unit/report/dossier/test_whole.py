@@ -84,7 +84,7 @@ def test_a_job_that_only_has_a_name_has_a_paper() -> None:
     """Every part says that it has nothing; the pages can be set."""
     document = paper([cast.JOB_FACT], ES)
     assert len(document.sections) > 10
-    assert pdf_of(document, photos={}.get).startswith(b"%PDF-")
+    assert pdf_of(document, photos={}).startswith(b"%PDF-")
 
 
 def test_an_invented_job_is_marked_and_a_real_one_is_not() -> None:
@@ -147,7 +147,7 @@ def test_names_come_out_as_they_were_typed(case: str) -> None:
         cast.fact("person", name=typed),
         cast.fact("rules", at="06:10", edition=typed[:60]),
     ]
-    content = pdf_of(paper(facts), photos={}.get)
+    content = pdf_of(paper(facts), photos={})
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
     text = re.sub(r"[\s\u200b]", "", "".join(pages))
     wanted = re.sub(r"\s", "", typed)

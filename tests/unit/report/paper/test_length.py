@@ -25,7 +25,7 @@ def test_the_guess_is_right_to_a_third_or_so(case: str) -> None:
     document = Document(
         "T", (), "r", "en", "2026-05-08T13:38:00-05:00", (Section("S", CASES[case]),)
     )
-    pages = len(pypdf.PdfReader(io.BytesIO(pdf_of(document, photos={}.get))).pages)
+    pages = len(pypdf.PdfReader(io.BytesIO(pdf_of(document, photos={}))).pages)
     assert pages_about(document) == pytest.approx(pages, rel=0.4)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 from collections.abc import Iterator
 from typing import Any
@@ -14,6 +15,7 @@ from lapwright.errors import LapwrightError
 from lapwright.report.paper.blocks import (
     Document,
     Grid,
+    Listed,
     Pairs,
     Picture,
     Section,
@@ -59,7 +61,7 @@ def pdf() -> bytes:
         Signature((("signed by", "Ines"),)),
     )
     inside = Attachment("a.json", b"{}", "application/json", "source", "The record")
-    return pdf_of(document(*blocks), photos={}.get, attached=[inside])
+    return pdf_of(document(*blocks), photos={}, attached=[inside])
 
 
 def elements(node: pikepdf.Object) -> Iterator[pikepdf.Dictionary]:
@@ -114,7 +116,7 @@ def test_who_cannot_see_is_told_everything(pdf: bytes) -> None:
 def test_whatever_somebody_typed_comes_out_as_text(text: str) -> None:
     """Marks of the typesetter mean nothing in it, and the longest word stays on the page."""
     blocks = (Words(text), Pairs(((text, text),)), Grid((text,), ((text,),)), Grid(("a",), ()))
-    content = pdf_of(document(*blocks), photos={}.get)
+    content = pdf_of(document(*blocks), photos={})
     reader = pypdf.PdfReader(io.BytesIO(content))
     said = "".join("".join(page.extract_text().split()) for page in reader.pages)
     assert said.count("".join(text.split())) >= 4
@@ -130,5 +132,24 @@ def test_a_drawing_that_is_none_is_named() -> None:
     """The refusal says which."""
     broken = document(Picture("<svg", alt="The seam map"))
     with pytest.raises(LapwrightError, match="paper_picture") as refused:
-        pdf_of(broken, photos={}.get)
+        pdf_of(broken, photos={})
     assert refused.value.data["picture"] == "The seam map"
+
+
+def test_a_listed_table_lies_inside_as_csv() -> None:
+    """Each row with commas and quotes; no cell is a formula; the page says where it is."""
+    rows = (("A-S001", 'a "wide" void, patched'), ("=1+1", "ñ"))
+    listed = Listed(
+        "Two rows, in defects.csv.", Grid(("seam", "what"), rows, caption="All"), "d.csv"
+    )
+    content = pdf_of(document(listed), photos={})
+    assert (
+        "Two rows, in defects.csv." in pypdf.PdfReader(io.BytesIO(content)).pages[0].extract_text()
+    )
+    with pikepdf.open(io.BytesIO(content)) as pdf:
+        inside = pdf.attachments["d.csv"]
+        text = inside.get_file().read_bytes().decode()
+        assert (inside.get_file().mime_type, inside.description) == ("text/csv", "All")
+    assert list(csv.reader(text.splitlines())) == [
+        ["seam", "what"], list(rows[0]), ["'=1+1", "ñ"],
+    ]  # fmt: skip

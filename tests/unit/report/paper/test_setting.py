@@ -39,7 +39,7 @@ def document(*blocks: object, paper: str = "letter", language: str = "en") -> Do
 
 def pages_of(*blocks: object) -> list[str]:
     """Words of each page as an outside reader finds them."""
-    content = pdf_of(document(*blocks), photos={}.get)
+    content = pdf_of(document(*blocks), photos={})
     return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
 
 
@@ -74,10 +74,22 @@ def test_a_missing_photo_says_why() -> None:
 def test_the_page_is_the_sheet_that_it_is_printed_on(paper: str, width: float) -> None:
     """Letter as in ANSI/ASME Y14.1, A4 as in ISO 216, less two margins of 54 pt."""
     assert text_width(document(paper=paper)) == pytest.approx(width - 108, abs=0.01)
-    content = pdf_of(document(Words("x"), paper=paper), photos={}.get)
+    content = pdf_of(document(Words("x"), paper=paper), photos={})
     assert float(pypdf.PdfReader(io.BytesIO(content)).pages[0].mediabox.width) == pytest.approx(
         width, abs=0.1
     )
+
+
+@pytest.mark.parametrize(
+    ("days", "lines", "deep"), [(1, 1, 0), (20, 40, 2), (75, 40, 2), (76, 40, 1)]
+)
+def test_contents_stand_before_a_long_paper_and_stay_short(
+    days: int, lines: int, deep: int
+) -> None:
+    """None for a few pages; of 152 headings only the main ones."""
+    day = Section("Day", (Words("x"),) * lines, (Section("Machine", (Words("x"),)),))
+    paper = Document("T", (), "r", "en", "2026-05-08T13:38:00-05:00", (day,) * days)
+    assert set_document(paper, FILES)["contents"] == deep
 
 
 def test_what_cannot_be_printed_is_numbered() -> None:
