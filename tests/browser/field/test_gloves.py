@@ -92,15 +92,32 @@ def small(page: Page) -> list[str]:
 
 
 def test_twice_the_text_size_fits(phone: Opened) -> None:
-    """At 200 % text on a phone 360 px wide nothing runs off the side."""
+    """At 200 % text on a phone 360 px wide nothing runs off the side, nor does a long setting."""
     tom = full(phone, "en")
     tom.page.evaluate("document.documentElement.style.fontSize = '200%'")
-    faults = [
-        path
-        for path in each_screen(tom)
-        if tom.page.evaluate("document.documentElement.scrollWidth") > 360
-    ]
+    faults, settings = [], 0
+    for path in each_screen(tom):
+        settings += tom.page.evaluate(
+            """() => [...document.querySelectorAll(".blade-setting span")]
+                .map((span) => { span.textContent = "13.5 ft/min"; }).length"""
+        )
+        if tom.page.evaluate("document.documentElement.scrollWidth") > 360:
+            faults.append(path)
     assert faults == []
+    assert settings >= 4
+
+
+def test_large_text_hides_nothing_under_the_bar(phone: Opened) -> None:
+    """At 200 % text the bar with what can be undone takes more than half the screen: it goes with
+    the page, and stays again in text of the usual size."""
+    tom = full(phone, "en")
+    tom.weld("1000", "cf")
+    place = "getComputedStyle(document.querySelector('.kit-foot')).position"
+    assert tom.page.evaluate(place) == "sticky"
+    tom.page.evaluate("document.documentElement.style.fontSize = '200%'")
+    tom.page.wait_for_function(f"{place} === 'static'")
+    tom.page.evaluate("document.documentElement.style.fontSize = ''")
+    tom.page.wait_for_function(f"{place} === 'sticky'")
 
 
 def test_the_keyboard_alone_makes_a_person(phone: Opened) -> None:

@@ -29,13 +29,18 @@ export function BigButton({ label, note, shape, kind = "plain", waits, spoken, o
   </div>`;
 }
 
-// The bar at the bottom tells the page its height, so that nothing with the focus hides under it.
+// The bar at the bottom tells the page its height, so that nothing with the focus hides under it;
+// one that takes half the screen, as in very large text, goes with the page.
 function useFoot(isThere) {
   const foot = useRef();
   useEffect(() => {
     if (!isThere) return undefined;
     const tell = (height) => document.documentElement.style.setProperty("--foot", `${height}px`);
-    const watch = new ResizeObserver(([{ target }]) => tell(target.offsetHeight));
+    const watch = new ResizeObserver(([{ target }]) => {
+      const isTall = target.offsetHeight > innerHeight / 2;
+      target.toggleAttribute("data-tall", isTall);
+      tell(isTall ? 0 : target.offsetHeight);
+    });
     watch.observe(foot.current);
     return () => { watch.disconnect(); tell(0); };
   }, [isThere]);
