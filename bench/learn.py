@@ -6,7 +6,7 @@ python bench/learn.py --strips 10000000     # 18 million facts, 22 GB in the tem
 PostgreSQL is one of its own, from scripts/postgres, as it comes but for the memory that the join
 asks for. The company is invented (bench/company.py), and its chains are not sealed. The store is
 read and the belief learnt in a fresh process each time, whose memory is told; PostgreSQL's is not
-in it.
+in it. Last, days of jobs by chance are read, each with what stands behind it, as a phone asks for.
 """
 
 from __future__ import annotations
@@ -17,14 +17,17 @@ import resource
 import shutil
 import sys
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
+from random import Random
+from statistics import median, quantiles
 from tempfile import gettempdir
 from time import perf_counter
 
 import psycopg
-from company import JOB_STRIPS, Company
+from company import AT_ONCE, DAYS, FIRST, JOB_STRIPS, Company, job_id
 from filling import pour, size
-from store import postgres
+from store import ALWAYS, READS, postgres
 
 from lapwright.job.pastwelds import past_welds
 from lapwright.record.tested import TestedJobs
@@ -83,6 +86,22 @@ def learnt(address: str) -> tuple[str, str]:
     return cells, f"left out: {past.left_out}; bottom moves between, F: {said}"
 
 
+def day_view(address: str, jobs: int, chance: Random) -> tuple[float, float]:
+    """Reading one day of one job with what stands behind it: median, 95th percentile. [ms]"""
+    store, times = open_store(address, photos=Path(gettempdir()), migrate=False), []
+    for _ in range(READS):
+        number = chance.randrange(jobs)
+        began = FIRST + timedelta(days=30 * (number // AT_ONCE))
+        day = began + timedelta(days=chance.randrange(DAYS))
+        start = perf_counter()
+        found = store.ledger.facts_of_day(job_id(number), day.isoformat())
+        store.ledger.facts_of_kinds(job_id(number), ALWAYS)
+        times.append(1000 * (perf_counter() - start))
+        assert len(found) > 1
+    store.close()
+    return median(times), quantiles(times, n=20)[-1]
+
+
 def main() -> None:
     """Print the table."""
     options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -93,8 +112,8 @@ def main() -> None:
         sys.exit(f"{gettempdir()} has not the {A_STRIP * asked.strips / 1e9:.0f} GB this may take")
 
     print("| strips | jobs | facts | GB | filled, s | welds that count | days | read, s |", end="")
-    print(" columns, s | learnt, s | MB |")
-    print("|" + "---|" * 11)
+    print(" columns, s | learnt, s | MB | day view, ms: median, p95 |")
+    print("|" + "---|" * 12)
     said = ""
     with (
         postgres() as address,
@@ -110,7 +129,8 @@ def main() -> None:
                 filled = perf_counter() - start
                 cells, said = one.apply(learnt, (place,))
                 print(f"| {strips:,} | {jobs:,} | {facts:,} | {megabytes / 1000:.2f}", end="")
-                print(f" | {filled:.0f} | {cells} |", flush=True)
+                middle, slow = day_view(place, jobs, Random(asked.seed))
+                print(f" | {filled:.0f} | {cells} | {middle:.1f}, {slow:.1f} |", flush=True)
                 with psycopg.connect(address, autocommit=True) as connection:
                     connection.execute(f"DROP DATABASE strips{strips}".encode())
     print(f"\nChains were not sealed. Of the last company, {said}")
