@@ -25,8 +25,18 @@ class LapwrightError(Exception):
         self.code = code
         self.data = data
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _again, (type(self), self.code, self.data)
+
     def __str__(self) -> str:
         return self.code + "".join(f" {name}={value!r}" for name, value in self.data.items())
+
+
+def _again(kind: type[LapwrightError], code: str, data: dict[str, Any]) -> LapwrightError:
+    """The error on the other side of a process, whatever its own kind asks for to be raised."""
+    error = kind.__new__(kind)
+    LapwrightError.__init__(error, code, **data)
+    return error
 
 
 class OutOfRange(LapwrightError):

@@ -50,11 +50,14 @@ def _to_read(file: str) -> Iterator[BinaryIO]:
 
 
 @contextmanager
-def to_write(file: str, *, replace: bool = False) -> Iterator[BinaryIO]:
-    """A new file, readable by its owner; it has its name only when all of it is on disk."""
+def to_write(file: str, *, replace: bool | None = None) -> Iterator[BinaryIO]:
+    """A new file, readable by its owner; it has its name only when all of it is on disk.
+
+    None where the command has no ``--replace`` to offer.
+    """
     path = Path(file)
     if path.exists() and not replace:
-        raise FileUnreadable("already_kept", file=file)
+        raise FileUnreadable("already_kept" if replace is None else "already_there", file=file)
     part = path.with_name(f"{path.name}.part")
     try:
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)

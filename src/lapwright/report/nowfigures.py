@@ -9,6 +9,7 @@ from lapwright.job.change import Trigger
 from lapwright.job.now import Present
 from lapwright.job.rules import RuleBook
 from lapwright.report.figures import Figures, Reader
+from lapwright.report.recordfigures import because
 from lapwright.units import SYMBOLS, from_si
 from lapwright.words import share
 
@@ -25,8 +26,6 @@ _SAID_ELSEWHERE = (
     "not_an_electrical_design",
 )
 _OF_THE_CORD = ("volts_apart", "cord_overload", "cord_hot")  # a cord nobody named has none
-_MOVED = {"sheet_moved": "sheet", "air_moved": "air"}
-_LONG_AGO = ("time_since_pass", "cold_day")
 
 
 def now_figures(now: Present, rules: RuleBook, reader: Reader) -> Figures:
@@ -181,15 +180,8 @@ def _holds(now: Present, reader: Reader) -> Figures:
 
 def _because(trigger: Trigger, now: Present, reader: Reader) -> str:
     """One reason with its figure and the limit it passed."""
-    rule, before, value = trigger.clause.value, trigger.before, trigger.now
-    if trigger.name in _MOVED and isinstance(before, float) and isinstance(value, float):
-        moved = value - before
-        code = f"{_MOVED[trigger.name]}_{'warmer' if moved > 0 else 'colder'}"
-        return reader.say("now", code, {"margin": abs(moved), "rule": reader.write("margin", rule)})
-    if trigger.name in _LONG_AGO and isinstance(value, float):
-        hours, limit = (reader.plain(round(from_si(time, "h"), 1)) for time in (value, rule))
-        return reader.say("now", trigger.name, {"hours": hours, "rule": limit})
-    if trigger.name == "p_sound_low" and isinstance(value, float):
-        data = {"p_sound": value, "sheet": now.said.sheet, "level": rule}
+    if trigger.name == "p_sound_low" and isinstance(trigger.now, float):
+        level = trigger.clause.value
+        data = {"p_sound": trigger.now, "sheet": now.said.sheet, "level": level}
         return reader.say("now", "p_sound_low", data)
-    return reader.say("rule", trigger.name)
+    return because(trigger, reader)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterable
 
@@ -13,6 +14,7 @@ from lapwright.report.figures import Reader
 from lapwright.report.rulefigures import by_topic, field_value, from_files
 from lapwright.units import SYMBOLS
 
+_UNFIT = re.compile("[^a-z0-9]+")
 _WIDTH = 78  # characters of a list of names
 
 Row = tuple[str, str, str]
@@ -88,6 +90,8 @@ def source_text(clause: Clause, reader: Reader) -> str:
         "edition": clause.edition,
         "set_by": clause.set_by,
     }
+    if clause.layer == "default":  # a sentence of lapwright, not of a document
+        data["text"] = reader.say("clause", _UNFIT.sub("_", clause.text.lower()).strip("_"))
     return reader.say("rules", "source" if clause.layer == "default" else "source_full", data)
 
 
