@@ -102,7 +102,7 @@ def tuesday(week: Week, lot: dict[str, Fact]) -> None:
 
 
 def wednesday(week: Week, lot: dict[str, Fact]) -> None:
-    """A second tool on the generator: cold welds from then on, found, bounded, covered."""
+    """A second tool on the generator: cold welds while it ran, found, bounded, covered."""
     chain, nozzle, decision = start_day(week, 2, lot)
     decision = retest(week, "08:30", chain, nozzle, decision)
     weld_seam(week, "A-S005", 180, decision, chain)
@@ -117,9 +117,9 @@ def wednesday(week: Week, lot: dict[str, Fact]) -> None:
              volts="226 v measured", by=ROSA)  # fmt: skip
     week.wait(2)
     air = from_si(si(decision["air"]) or 700.0, "f")
-    failed = weld_test(week, chain, read, nozzle, air, "trigger", harm=170)
-    passed = weld_test(week, chain, read, nozzle, air, "repeat")
-    decision = decide(week, chain, [passed])
+    weld_test(week, chain, read, nozzle, air, "trigger")
+    again = weld_test(week, chain, read, nozzle, air, "repeat")
+    decision = decide(week, chain, [again])
     week.wait(3)
     run(week, "A-S006", 90, 180, decision, chain, reason="seam_end")
     week.at("12:20")
@@ -130,7 +130,6 @@ def wednesday(week: Week, lot: dict[str, Fact]) -> None:
         cut(week, number, seam, station, pull)
     bad = void(week, "A-S006", 0, type="cold_weld", found_by="cut", length="90 ft", by=SAM)
     mend(week, bad, method="cover_strip", size="8 in")
-    assert failed.id != passed.id
     week.wait(60)
     probe(week, "A-S005", 0, 180)
     probe(week, "A-S006", 0, 180)

@@ -128,10 +128,10 @@ def set_up(week: Week, *, source: str = "1", under: str = "226") -> tuple[Fact, 
     return nozzle, power
 
 
-def pulled(week: Week, air: float, sheet: float, *, harm: float = 0.0) -> tuple[list[str], bool]:
+def pulled(week: Week, air: float, sheet: float) -> tuple[list[str], bool]:
     """Grades of three strips and whether heat shows, by the invented truth. [F]"""
     kelvin = equivalent_air(
-        to_si(air - harm, "f"), sheet=to_si(sheet, "f"), speed=to_si(10, "ft_min"),
+        to_si(air, "f"), sheet=to_si(sheet, "f"), speed=to_si(10, "ft_min"),
         kappa=REFERENCE_KAPPA,
     )  # fmt: skip
     heat = from_si(float(kelvin), "f")
@@ -144,7 +144,7 @@ def pulled(week: Week, air: float, sheet: float, *, harm: float = 0.0) -> tuple[
 
 def weld_test(
     week: Week, chain: dict[str, Any], sky: Fact, nozzle: Fact | None, air: float, purpose: str,
-    *, harm: float = 0.0, typed: dict[str, Any] | None = None,
+    *, typed: dict[str, Any] | None = None,
 ) -> Fact:  # fmt: skip
     """One test weld, looked at hot, pulled cold; the clock moves on."""
     week.welds += 1
@@ -156,7 +156,7 @@ def weld_test(
     )  # fmt: skip
     sheet = from_si(si(sky["sheet"]) or 300.0, "f")
     band = (2.1, 2.4) if chain["machine"] == GUN else (1.7, 2.1)
-    grades, is_hot = pulled(week, air, sheet, harm=harm)
+    grades, is_hot = pulled(week, air, sheet)
     signs = dict.fromkeys(SIGNS, False) | ({"glaze": True} if is_hot else {})
     week.add("hot_look", minutes=1, test_weld=weld, corner="holds", by=ROSA, **signs)
     for number, grade in enumerate(grades, start=1):
