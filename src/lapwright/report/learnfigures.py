@@ -14,6 +14,7 @@ from lapwright.job.pastwelds import Past, machine_kind, nozzle_kind, pairing_kin
 from lapwright.record.fact import si
 from lapwright.record.replay import Record
 from lapwright.report.figures import Figures, Reader
+from lapwright.report.recordfigures import colour_says
 from lapwright.window.edges import INTERVAL
 from lapwright.window.history import GROUPINGS, LEAST_DAYS, Grouping, Learnt, Level
 from lapwright.window.leftout import Foretold, LeftOut
@@ -198,4 +199,4 @@ def _level_name(by: Grouping, kind: Any, reader: Reader) -> str:
 def _sheet_name(sheet: tuple[str, str, str, float], reader: Reader) -> str:
     membrane, colour, backing, thickness = sheet
     thick, made = reader.write("thickness", thickness), reader.say("word", f"lot_backing_{backing}")
-    return f"{membrane.upper()} {thick}, {colour}, {made}"
+    return f"{membrane.upper()} {thick}, {colour_says(colour, reader)}, {made}"

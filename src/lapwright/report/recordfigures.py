@@ -15,6 +15,7 @@ from lapwright.units import FIELD_UNITS, SYMBOLS, from_si
 
 _MOVED = {"sheet_moved": "sheet", "air_moved": "air"}
 _LONG_AGO = ("time_since_pass", "cold_day")
+_COLOURS = ("white", "grey", "tan", "black")  # that the phone offers; others stand as typed
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,11 @@ class Told:
             return None
         known = si(value)
         return str(value["typed"]) if known is None else self.reader.write(field, known)
+
+
+def colour_says(colour: str, reader: Reader) -> str:
+    """Colour of a sheet in the reader's language, where it has a word for it."""
+    return reader.say("word", f"lot_colour_{colour}") if colour in _COLOURS else colour
 
 
 def because(trigger: Trigger, reader: Reader) -> str:

@@ -18,7 +18,7 @@ from lapwright.record.fact import KINDS, WITHDRAWN, Fact, si
 from lapwright.record.kinds import UNITS, Field
 from lapwright.record.replay import Record
 from lapwright.report.figures import Reader
-from lapwright.report.recordfigures import Told
+from lapwright.report.recordfigures import Told, colour_says
 from lapwright.roof.station import Span
 from lapwright.units import SYMBOLS, UnitSystem, from_si
 from lapwright.words import number
@@ -125,6 +125,8 @@ class Teller:
             return self.reader.say("label", "yes" if value else "no")
         if field.type == "ref":
             return self.name(value)
+        if field.name == "colour":
+            return colour_says(value, self.reader)
         if field.type == "refs":
             return ", ".join(map(self.name, value))
         if field.type == "time":
@@ -218,7 +220,8 @@ class Teller:
         fact = self.record.get(ref)
         if fact is None:
             return self.unknown
-        return f"{fact['membrane'].upper()} {self.value(fact, 'thickness')}, {fact['colour']}"
+        sheet = f"{fact['membrane'].upper()} {self.value(fact, 'thickness')}"
+        return f"{sheet}, {self.value(fact, 'colour')}"
 
     def field_name(self, kind: str, name: str) -> str:
         """What a field is called."""

@@ -129,3 +129,15 @@ def test_a_value_that_fits_no_field_stands_as_it_was_written() -> None:
     assert US.changed("run", "by", cast.TOM.id) == "Tom"
     assert US.changed("run", "nonsense", 4) == "4"
     assert US.changed("run", "seam", None) == "not known"
+
+
+def test_a_colour_has_a_word_in_each_language_and_another_one_stands_as_typed() -> None:
+    """White is blanca; sand is what somebody typed."""
+    sand = cast.fact("lot", membrane="tpo", thickness="60 mil", colour="sand", backing="reinforced",
+                     number="R-9")  # fmt: skip
+    white = cast.fact("lot", membrane="tpo", thickness="60 mil", colour="white",
+                      backing="reinforced", number="R-8")  # fmt: skip
+    own = teller([*cast.SETUP, sand, white], ES)
+    assert own.lot(white.id).endswith(", blanca")
+    assert own.lot(sand.id).endswith(", sand")
+    assert teller([*cast.SETUP, white]).lot(white.id).endswith(", white")

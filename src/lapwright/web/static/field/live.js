@@ -1,5 +1,5 @@
 // The line to the server: sends what waits, fetches what is new, and keeps a long poll open while
-// the page is in sight. There is no background work on an iPhone: it also starts on the page
+// the page is in sight. Some phones allow no work in the background: it also starts on the page
 // coming up, on a connection coming back, and on a button.
 
 import {

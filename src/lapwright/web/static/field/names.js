@@ -5,10 +5,14 @@ import { written } from "./quantity.js";
 
 export const personName = (person) => person?.body.name ?? "?";
 
-export const lotName = (lot, reader) =>
-  lot
-    ? [lot.body.membrane.toUpperCase(), written(lot.body.thickness, "thickness", reader), lot.body.colour].join(" ")
-    : "?";
+export const COLOURS = ["white", "grey", "tan", "black"]; // another one stands as it was typed
+
+export function lotName(lot, reader) {
+  if (!lot) return "?";
+  const { membrane, thickness, colour } = lot.body;
+  const said = COLOURS.includes(colour) ? reader.say(`word.colour.${colour}`) : colour;
+  return [membrane.toUpperCase(), written(thickness, "thickness", reader), said].join(" ");
+}
 
 export function pairingName(record, pairing, reader) {
   const { upper, lower, aged } = pairing.body;

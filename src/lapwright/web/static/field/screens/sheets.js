@@ -3,7 +3,7 @@
 import { Choice, Measure, html, useReader, useState } from "../../kit/kit.js";
 import { chosen, choose, putAll, record } from "../app.js";
 import { newId } from "../ids.js";
-import { lotName, newestOf, pairingName } from "../names.js";
+import { COLOURS, lotName, newestOf, pairingName } from "../names.js";
 import { Caution, Page, Plain, TextField, go, may, measureOf, wordsOf } from "../parts.js";
 
 export function Sheets() {
@@ -53,7 +53,7 @@ export function NewSheets() {
     ${lot.membrane === "pvc" && html`<${Caution} code="pvc" kind="stop" />`}
     <${Choice} id="membrane" legend=${say("field.membrane")} options=${["tpo", "pvc", "kee"].map((key) => ({ key, label: key.toUpperCase() }))} value=${lot.membrane} onpick=${(membrane) => change({ membrane })} />
     <${Measure} id="thickness" label=${say("field.thickness")} unit=${unit} steps=${{ mil: 5, mm: 0.1 }} usual=${{ value: "60", unit: "mil" }} decimals=${unit === "mm" ? 2 : 0} quantity=${thickness} onchange=${setThickness} />
-    <${Choice} id="colour" legend=${say("field.colour")} options=${wordsOf(say, "colour", ["white", "grey", "tan", "black"])} value=${lot.colour} onpick=${(colour) => change({ colour })} />
+    <${Choice} id="colour" legend=${say("field.colour")} options=${wordsOf(say, "colour", COLOURS)} value=${lot.colour} onpick=${(colour) => change({ colour })} />
     <${Choice} id="backing" legend=${say("field.backing")} options=${wordsOf(say, "backing", ["reinforced", "fleece", "unreinforced"])} value=${lot.backing} onpick=${(backing) => change({ backing })} />
     <${TextField} id="lot-number" label=${say("field.lot_number")} value=${lot.number} oninput=${(number) => change({ number })} />
     ${lots.length > 0 && html`<${Choice}
