@@ -45,7 +45,7 @@ def signed(pdf: bytes, *, key: Key, about: str) -> bytes:
     from pyhanko.sign import fields
     from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner
 
-    writer = _writer(pdf)
+    writer = _writer(pdf if pdf.endswith(b"\n") else pdf + b"\n")  # ISO 19005-3, 6.1.9
     if "/AcroForm" in writer.root:
         raise LapwrightError("paper_signed")
     spec = fields.SigFieldSpec(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from datetime import UTC, datetime
 
 import pikepdf
@@ -42,6 +43,15 @@ def test_the_paper_stays_to_its_last_byte(plain: bytes, sealed: bytes) -> None:
         assert other.pdf_version == one.pdf_version == "1.7"
         assert str(other.docinfo) == str(one.docinfo)
         assert len(other.pages) == len(one.pages)
+
+
+def test_what_is_added_begins_on_its_own_line(plain: bytes, sealed: bytes) -> None:
+    """ISO 19005-3, 6.1.9: a line ends before each object's number and before each endobj."""
+    added = sealed[len(plain) - 1 :]
+    objects = re.findall(rb"(.)\d+ 0 obj(.)", added, re.DOTALL)
+    assert len(objects) >= 4
+    assert set(objects) == {(b"\n", b"\n")}
+    assert set(re.findall(rb"(.)endobj(.)", added, re.DOTALL)) == {(b"\n", b"\n")}
 
 
 def test_the_field_has_a_name_and_no_size(sealed: bytes) -> None:
