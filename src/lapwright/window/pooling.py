@@ -212,26 +212,30 @@ class Pooling:
 
     def seek(self, evidence: Evidence, variance: Values, *, steps: int = _STEPS) -> Values:
         """The likeliest spreads, sought from given ones. [K2]"""
+        half = 0.5 * self.start.weight
+        counts = [*(group.count for group in self.groups), len(self.column)]
+        # A million days bend the fit as half a million, twelve months as six: a search that
+        # takes both alike never comes to the months.
+        bend = np.sqrt(np.maximum(half + 0.5 * np.repeat(counts, 2), 0.5))
 
-        def worth(log: Values) -> tuple[float, Values]:
-            at = np.exp(log).reshape(variance.shape)
+        def worth(place: Values) -> tuple[float, Values]:
+            at = np.exp(place / bend).reshape(variance.shape)
             solved = self.solve(evidence, at)
             held = self.start.variance / at
-            half = 0.5 * self.start.weight
             return (
-                -solved.fit + half * float(np.sum(log.reshape(at.shape) + held)),
-                (-solved.slope + half * (1 - held)).ravel(),
+                -solved.fit + half * float(np.sum(np.log(at) + held)),
+                (-solved.slope + half * (1 - held)).ravel() / bend,
             )
 
         found = minimize(
             worth,
-            np.log(variance).ravel(),
+            np.log(variance).ravel() * bend,
             jac=True,
             method="L-BFGS-B",
-            bounds=[(np.log(_LEAST), np.log(_MOST))] * variance.size,
+            bounds=np.outer(bend, np.log([_LEAST, _MOST])),
             options={"maxiter": steps, "ftol": _ENOUGH},
         )
-        return np.asarray(np.exp(found.x).reshape(variance.shape))
+        return np.asarray(np.exp(found.x / bend).reshape(variance.shape))
 
     def _prior(self, variance: Values) -> tuple[Values, float]:
         """Precision of all effects before any day, and the logarithm of its determinant."""
