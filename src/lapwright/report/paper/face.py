@@ -6,6 +6,7 @@ measuring; and a character without a glyph would make the file no archival PDF.
 
 from __future__ import annotations
 
+import re
 import struct
 import unicodedata
 from dataclasses import dataclass
@@ -20,6 +21,7 @@ _BREAKS = {"\r\n": "\n", "\r": "\n", "\t": " "}
 # the order of letters would let a page show other words than it holds. The mark of byte order
 # has a glyph, but PDF/A forbids a character of that value.
 _NEVER = {"Cc", "Cs", "Co", "Cn"}
+_ALONE = re.compile("P|S|Zs")  # marks, symbols and spaces of any script join nothing
 _TURNING = {*range(0x202A, 0x202F), *range(0x2066, 0x206A), 0xFEFF}
 
 
@@ -102,7 +104,8 @@ def printable(text: str) -> str:
 @cache
 def _is_plain(character: str) -> bool:
     """Whether it stands by itself: neither joined to its neighbours nor set from the right."""
-    return unicodedata.bidirectional(character) not in ("R", "AL", "NSM") and ord(character) < 0x900
+    is_alone = ord(character) < 0x900 or _ALONE.match(unicodedata.category(character))
+    return bool(is_alone) and unicodedata.bidirectional(character) not in ("R", "AL", "NSM")
 
 
 def width_of(text: str, *, bold: bool = False) -> float:
@@ -110,8 +113,8 @@ def width_of(text: str, *, bold: bool = False) -> float:
 
     Examples
     --------
-    >>> round(width_of("mm"), 3), width_of("שלום")
-    (1.948, inf)
+    >>> round(width_of("mm"), 3), width_of("–"), width_of("שלום")
+    (1.948, 0.5, inf)
     """
     advances = face(bold).advances
     if text.isascii() or all(map(_is_plain, text)):

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
+import typst
 from hypothesis import given
 from hypothesis import strategies as st
 
 from lapwright.report.paper.blocks import Grid
 from lapwright.report.paper.columns import SIZES, cuttable, laid, shared_out
-from lapwright.report.paper.face import width_of
+from lapwright.report.paper.face import FAMILY, FONTS, width_of
 
 CUT = "\u200b"
 CELL = st.text("aW i.\u00e9\u6f22\u05e9-/", max_size=60)
@@ -77,3 +80,15 @@ def test_the_greedy_are_held_to_one_level() -> None:
 def test_a_line_break_makes_no_single_row() -> None:
     """However short."""
     assert laid(Grid(("a",), (("x\ny",), ("x",))), width=500).single == (False, True)
+
+
+@pytest.mark.parametrize("text", ["0–400 ft", "“no” → yes", "P ≥ 0.90 ± 2 °F", "−3 … 5 · ½ m²"])
+def test_what_our_tables_print_is_measured_as_the_typesetter_measures_it(text: str) -> None:
+    """Dashes and signs too: a long table of them needs no measuring. Kerning may take a hair."""
+    source = f"""#set text(font: "{FAMILY}", size: 100pt, hyphenate: false)
+    #context [#metadata(measure([{text}]).width.pt()) <width>]"""
+    faces = typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[FONTS]
+    )
+    (found,) = json.loads(typst.query(source.encode(), "<width>", field="value", font_paths=faces))
+    assert width_of(text) * 100 == pytest.approx(found, rel=0.02)
