@@ -25,7 +25,7 @@ from time import perf_counter
 from trace import facts  # of the script beside this one
 
 import pikepdf
-from PIL import Image
+from PIL import Image, ImageChops
 
 from lapwright.handover.making import made_now, make_paper
 from lapwright.record.fact import Fact
@@ -33,21 +33,20 @@ from lapwright.report.figures import Reader
 from lapwright.store import open_store
 
 TWELVE = (4032, 3024)  # px
-KINDS = 20  # photos that differ; the others repeat them
 BATCH = 5000  # facts kept at once
 NOW = "2027-05-04T13:06:00Z"
 
 
-def photo(seed: int) -> bytes:
-    """A photo of 12 megapixels, about as rough as one of a roof."""
-    rng = random.Random(seed)
+def photos_into(folder: Path, count: int) -> None:
+    """Photos of 12 megapixels, about as rough as those of a roof, and no two alike."""
+    rng = random.Random(0)
     small = Image.frombytes("RGB", (252, 189), rng.randbytes(252 * 189 * 3))
     rough = Image.frombytes("L", TWELVE, rng.randbytes(TWELVE[0] * TWELVE[1]))
     large = small.resize(TWELVE, Image.Resampling.BICUBIC)
-    grain = Image.merge("RGB", [rough] * 3)
-    written = BytesIO()
-    Image.blend(large, grain, 0.08).save(written, "JPEG", quality=85)
-    return written.getvalue()
+    blended = Image.blend(large, Image.merge("RGB", [rough] * 3), 0.08)
+    for number in range(count):
+        moved = ImageChops.offset(blended, 13 * number, 0)
+        moved.save(folder / f"{number}.jpg", quality=85)
 
 
 def job(*, miles: float, photos: int, seed: int) -> Iterator[Fact]:
@@ -75,8 +74,7 @@ def fill(folder: Path, *, miles: float, photos: int, seed: int) -> int:
         kept = list(job(miles=miles, photos=photos, seed=seed))
         for start in range(0, len(kept), BATCH):
             store.ledger.append(kept[0].job, kept[start : start + BATCH], received_at=NOW)
-    for number in range(KINDS if photos else 0):
-        (folder / f"{number}.jpg").write_bytes(photo(number))
+    photos_into(folder, photos)
     return len(kept)
 
 
@@ -97,7 +95,7 @@ def measure(folder: Path, of: str) -> None:
     paper = make_paper(
         entries,
         made,
-        photos=lambda file: (folder / f"{int(file, 16) % KINDS}.jpg").read_bytes(),
+        photos=lambda file: (folder / f"{int(file, 16)}.jpg").read_bytes(),
         progress=tell,
     )
     end = perf_counter()

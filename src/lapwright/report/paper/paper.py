@@ -11,10 +11,12 @@ import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from io import StringIO
+from io import BytesIO, StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Literal
+
+from PIL import Image
 
 from lapwright.errors import LapwrightError
 from lapwright.record.cells import as_cell
@@ -25,6 +27,10 @@ from lapwright.words import say
 
 _HERE = Path(__file__).parent
 _PICTURE = re.compile(r"\bpicture-\d+\.svg\b")
+# The typesetter hands a photo through that a drawing refers to. One by itself it would unpack
+# and keep so: 2 MB each.
+_FRAME = """<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}">
+<image href="{file}" width="{width}" height="{height}"/></svg>"""
 
 
 @dataclass(frozen=True)
@@ -60,8 +66,12 @@ def _photos_into(
     files, missing = {}, {}
     for number, file in enumerate(dict.fromkeys(shot.file for row in shown for shot in row.shots)):
         if content := photos.get(file):
-            files[file] = f"photo-{number}.jpg"
-            (folder / files[file]).write_bytes(content)
+            photo, files[file] = f"photo-{number}.jpg", f"photo-{number}.svg"
+            (folder / photo).write_bytes(content)
+            with Image.open(BytesIO(content)) as opened:
+                width, height = opened.size
+            frame = _FRAME.format(file=photo, width=width, height=height)
+            (folder / files[file]).write_text(frame, encoding="utf-8")
         else:
             why = "bad_photo" if file in photos else "no_photo"
             missing[file] = say("pdf", why, {"file": file[:12]}, language=document.language)

@@ -1,8 +1,10 @@
-"""Tables before they are set: they fill the page, every word fits, a row told single is single."""
+"""Tables before they are set: they fill the page, every word fits, rows take the lines that they are told."""
 
 from __future__ import annotations
 
 import json
+import re
+from itertools import pairwise
 
 import pytest
 import typst
@@ -10,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lapwright.report.paper.blocks import Grid
-from lapwright.report.paper.columns import SIZES, cuttable, laid, shared_out
+from lapwright.report.paper.columns import SIZES, broken, cuttable, laid, shared_out
 from lapwright.report.paper.face import FAMILY, FONTS, width_of
 
 CUT = "\u200b"
@@ -29,20 +31,25 @@ def test_a_table_fills_the_width_and_never_more(rows: list[tuple[str, ...]]) -> 
 
 @given(ROWS)
 def test_cutting_changes_no_letter(rows: list[tuple[str, ...]]) -> None:
-    """Without the marks of cuts every cell is what it was, in its place."""
+    """Every cell is what it was, in its place; a line ends for a space or within a long word."""
     layout = laid(Grid(tuple("abcde"[: len(rows[0])]), tuple(rows)), width=300)
-    bare = tuple(tuple(cell.replace(CUT, "") for cell in row) for row in layout.rows)
-    assert bare == tuple(rows)
+    for before, after in zip(rows, layout.rows, strict=True):
+        assert [re.sub(r"\s", "", cell) for cell in before] == [
+            re.sub(f"[\\s{CUT}]", "", cell) for cell in after
+        ]
 
 
 @given(ROWS)
-def test_a_row_told_single_fits_one_line(rows: list[tuple[str, ...]]) -> None:
-    """By the typeface's own widths; a text only the typesetter can measure is never told so."""
+def test_a_row_fits_the_lines_that_it_is_told(rows: list[tuple[str, ...]]) -> None:
+    """By the typeface's own widths; of a text only the typesetter can measure nothing is told."""
     layout = laid(Grid(tuple("abcde"[: len(rows[0])]), tuple(rows)), width=400)
-    for row, single in zip(rows, layout.single, strict=True):
-        fits = all(width_of(cell) * layout.size <= width
-                   for cell, width in zip(row, layout.widths, strict=True))  # fmt: skip
-        assert fits or not single
+    for row, told in zip(layout.rows, layout.lines, strict=True):
+        lines = [cell.split("\n") for cell in row]
+        assert told in (0, max(map(len, lines)))
+        fits = all(width_of(line) * layout.size <= width
+                   for cell, width in zip(lines, layout.widths, strict=True)
+                   for line in cell)  # fmt: skip
+        assert fits or not told
 
 
 def test_letters_grow_smaller_before_words_are_cut() -> None:
@@ -77,9 +84,20 @@ def test_the_greedy_are_held_to_one_level() -> None:
     assert given_[1] == pytest.approx(100)
 
 
-def test_a_line_break_makes_no_single_row() -> None:
-    """However short."""
-    assert laid(Grid(("a",), (("x\ny",), ("x",))), width=500).single == (False, True)
+def test_a_row_is_as_tall_as_its_tallest_cell() -> None:
+    """A line break counts; and a row that might not fit one page is told no height."""
+    rows = (("x\ny", "x"), ("x", "y"), ("שלום", "y"), ("x\n" * 29, "y"), ("x\n" * 30, "y"))
+    assert laid(Grid(("a", "b"), rows), width=500).lines == (2, 1, 0, 30, 0)
+
+
+def test_a_line_ends_between_words() -> None:
+    """As full as it can be; the space goes, as it does where the typesetter ends a line."""
+    text = "one two three four five six seven eight nine ten " * 3
+    lines = broken(text, width=12)
+    assert " ".join(lines) == text
+    assert broken("to 850 °F", width=4) == ("to", "850 °F")
+    for line, after in pairwise(lines):
+        assert width_of(f"{line} {after.split(' ')[0]}") * 1.02 > 12
 
 
 @pytest.mark.parametrize("text", ["0–400 ft", "“no” → yes", "P ≥ 0.90 ± 2 °F", "−3 … 5 · ½ m²"])

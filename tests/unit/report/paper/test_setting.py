@@ -19,6 +19,7 @@ from lapwright.report.paper.blocks import (
     Signature,
     Words,
 )
+from lapwright.report.paper.columns import laid
 from lapwright.report.paper.paper import pdf_of
 from lapwright.report.paper.setting import Files, blocks_of, set_document, text_width
 
@@ -113,6 +114,17 @@ def test_a_word_cut_here_leaves_no_mark_in_a_figure_there() -> None:
     assert "\u200b" not in text
     assert "850" in text
     assert "950" in text
+
+
+def test_a_row_is_set_in_the_lines_that_it_was_told() -> None:
+    """The typesetter ends no line of its own in a row whose height is fixed."""
+    words = "a probe of Luz, 2026-05-04 09:51 −05:00; “no” → 850 °F ± 3 Wj "
+    rows = tuple((words * n, "x" * 40, words[n:] * 2, "W" * 60) for n in range(1, 8))
+    table = laid(Grid(("a", "b", "c", "d"), rows), width=text_width(document()))
+    assert all(table.lines)
+    printed = "".join(pages_of(Grid(("a", "b", "c", "d"), rows))).splitlines()
+    for line in {line for row in table.rows for cell in row for line in cell.split("\n")}:
+        assert line.strip() in [one.strip() for one in printed]
 
 
 def test_a_table_over_many_pages_repeats_its_head_and_loses_no_row() -> None:
