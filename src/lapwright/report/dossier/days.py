@@ -1,11 +1,14 @@
-"""One day after the other: the sky as read, the set-up as checked, each chain with its tests."""
+"""One day after the other: the sky as read, the set-up as checked, each chain with its tests.
+
+A long job tells the sky and the runs of a day in a line each. Every reading and every run then
+stands in a table inside the file, and what they mean for the roof in the trace of its seams.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from lapwright.job.closingday import ChainDay, ClosedDay
-from lapwright.proof.runs import Welded
 from lapwright.proof.trace import STATES
 from lapwright.record.fact import Fact
 from lapwright.report.dossier.telling import DASH, Teller, clock, offset
@@ -16,12 +19,13 @@ from lapwright.report.dossier.testing import (
     test_welds,
     window_pictures,
 )
-from lapwright.report.paper.blocks import Block, Grid, Section, Words
+from lapwright.report.paper.blocks import Block, Grid, Listed, Section, Words
 from lapwright.roof.station import Span
 
-_EACH = 2000  # runs told one by one in the paper of a job, some 40 pages
+_READINGS, _RUNS = "conditions.csv", "runs.csv"
 _SKY = ("ambient", "sheet", "humidity", "wind", "sun", "substrate", "dry", "clean")
 _NOZZLE = ("nozzle_width", "nozzle_clean", "aligned", "screen_clean", "roller_clean", "air_flow")
+_RUN_HEAD = ("seam", "from_to", "time", "set", "set_point_of", "ended")
 _POWER = ("dedicated", "gauge", "cord_length", "volts_open", "volts", "other_loads")
 
 
@@ -40,7 +44,39 @@ def days(teller: Teller, drawn: Drawn) -> tuple[Section, ...]:
         told = day_section(teller, day, drawn, most=left)
         left -= len([chain for chain in day.chains if chain.decisions])
         found.append(told)
-    return tuple(found[::-1])
+    return (*found[::-1], *([_listed(teller)] if teller.is_long else []))
+
+
+def _listed(teller: Teller) -> Section:
+    """Every reading and every run of a long job."""
+    skies = teller.record.all("conditions")
+    readings = Grid(
+        head=(*teller.heads("day"), *_sky_head(teller)),
+        rows=tuple((fact.day, *_sky_row(teller, fact)) for fact in skies),
+        caption=teller.say("conditions"),
+    )
+    runs = Grid(
+        head=teller.heads("day", "who_with", *_RUN_HEAD),
+        rows=tuple(
+            (day.work.day, teller.who(chain.chain.operator, chain.chain.machine), *row)
+            for day in teller.closeout.days
+            for chain in day.chains
+            for row in _run_rows(teller, chain)
+        ),
+        caption=teller.say("runs"),
+    )
+    seams = teller.say("seams")
+    blocks = (
+        Listed(
+            teller.say("conditions_listed", count=len(readings.rows), file=_READINGS),
+            readings,
+            _READINGS,
+        ),
+        Listed(
+            teller.say("runs_listed", count=len(runs.rows), file=_RUNS, seams=seams), runs, _RUNS
+        ),
+    )
+    return Section(teller.say("days_listed"), blocks)
 
 
 def day_section(teller: Teller, day: ClosedDay, drawn: Drawn, *, most: int) -> Section:
@@ -82,19 +118,28 @@ def conditions(teller: Teller, day: ClosedDay) -> Iterator[Block]:
     if not read:
         yield Words(teller.say("no_conditions"))
         return
-    names = tuple(teller.reader.say("field", name) for name in _SKY)
+    if teller.is_long:
+        told = (
+            f"{teller.reader.say('field', name)} {teller.reach(read, name)}"
+            for name in _SKY
+            if teller.reach(read, name) != DASH
+        )
+        yield Words(teller.say("conditions_short", count=len(read), told="; ".join(told)))
+        return
     yield Grid(
-        head=(*teller.heads("time"), *names, *teller.heads("by")),
-        rows=tuple(
-            (
-                clock(fact.at),
-                *(teller.value(fact, name) for name in _SKY),
-                teller.name(fact.by),
-            )
-            for fact in read
-        ),
+        head=_sky_head(teller),
+        rows=tuple(_sky_row(teller, fact) for fact in read),
         caption=teller.say("conditions"),
     )
+
+
+def _sky_head(teller: Teller) -> tuple[str, ...]:
+    names = tuple(teller.reader.say("field", name) for name in _SKY)
+    return (*teller.heads("time"), *names, *teller.heads("by"))
+
+
+def _sky_row(teller: Teller, fact: Fact) -> tuple[str, ...]:
+    return (clock(fact.at), *(teller.value(fact, name) for name in _SKY), teller.name(fact.by))
 
 
 def set_up(teller: Teller, day: ClosedDay) -> Iterator[Block]:
@@ -139,63 +184,34 @@ def _chain(teller: Teller, chain: ChainDay, drawn: Drawn, *, is_drawn: bool) -> 
 
 
 def runs(teller: Teller, chain: ChainDay) -> Iterator[Block]:
-    """Each run from where to where, when, on which set point, why it ended.
-
-    Where a job has too many, those that went on from each other in one setting share a row.
-    """
+    """Each run from where to where, when, on which set point, why it ended."""
     if not chain.runs:
         yield Words(teller.say("no_runs"))
         return
-    numbers = {decision.id: clock(decision.at) for decision in chain.decisions}
+    if teller.is_long:
+        began, ended = min(run.began for run in chain.runs), max(run.ended for run in chain.runs)
+        time = f"{clock(began)}{DASH}{clock(ended)}"
+        yield Words(teller.say("runs_short", count=len(chain.runs), time=time))
+        return
     yield Grid(
-        head=teller.heads("seam", "from_to", "time", "set", "set_point_of", "ended"),
-        rows=tuple(_run_row(teller, one, numbers) for one in _passes(teller, chain.runs)),
+        head=teller.heads(*_RUN_HEAD),
+        rows=tuple(_run_rows(teller, chain)),
         wide=(3,),
         caption=teller.say("runs"),
     )
 
 
-def _passes(teller: Teller, found: Sequence[Welded]) -> Iterator[tuple[Welded, ...]]:
-    """Runs of a row."""
-    row: list[Welded] = []
-    is_long = teller.closeout.day is None and len(teller.record.all("run")) > _EACH
-    for run in found:
-        if row and not (is_long and _goes_on(teller, row[-1], run)):
-            yield tuple(row)
-            row = []
-        row.append(run)
-    if row:
-        yield tuple(row)
-
-
-def _goes_on(teller: Teller, before: Welded, run: Welded) -> bool:
-    """It began where the one before ended, and says the same of everything but place and time."""
-    if before.end is None or run.end is None or (before.seam, before.last) != (run.seam, run.first):
-        return False
-    return _says(teller, before) == _says(teller, run)
-
-
-def _says(teller: Teller, run: Welded) -> tuple[object, ...]:
-    decision = teller.record.get(run.run["decision"])
-    reason = None if run.end is None else run.end["reason"]
-    return (teller.setting(run.run, decision), run.run["decision"], reason, run.first < run.last)
-
-
-def _run_row(
-    teller: Teller, passes: Sequence[Welded], numbers: Mapping[str, str]
-) -> tuple[str, ...]:
-    first, last = passes[0], passes[-1]
-    decision = teller.record.get(first.run["decision"])
-    ended = teller.say("no_end") if last.end is None else teller.value(last.end, "reason")
-    if len(passes) > 1:
-        ended = teller.say("runs_each", count=len(passes), reason=ended)
-    return (
-        first.seam,
-        teller.length(first.first)
-        if first.first == last.last
-        else teller.span(Span(*sorted((first.first, last.last)))),
-        clock(first.began) + ("" if last.end is None else f"{DASH}{clock(last.ended)}"),
-        teller.setting(first.run, decision),
-        teller.unknown if decision is None else numbers.get(decision.id, decision.day),
-        ended,
-    )
+def _run_rows(teller: Teller, chain: ChainDay) -> Iterator[tuple[str, ...]]:
+    numbers = {decision.id: clock(decision.at) for decision in chain.decisions}
+    for run in chain.runs:
+        decision = teller.record.get(run.run["decision"])
+        yield (
+            run.seam,
+            teller.length(run.first)
+            if run.first == run.last
+            else teller.span(Span(*sorted((run.first, run.last)))),
+            clock(run.began) + ("" if run.end is None else f"{DASH}{clock(run.ended)}"),
+            teller.setting(run.run, decision),
+            teller.unknown if decision is None else numbers.get(decision.id, decision.day),
+            teller.say("no_end") if run.end is None else teller.value(run.end, "reason"),
+        )

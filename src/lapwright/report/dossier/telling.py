@@ -40,6 +40,7 @@ _SHOWN: dict[UnitSystem, dict[str, tuple[str, int]]] = {  # quantity: unit and d
 _QUANTITY = {units: quantity for quantity, units in UNITS.items()}
 _UNSURE = ("estimated", "forecast", "displayed")  # told beside the reading
 _OWN_TABLE = {"defect_type": "defect", "strip_evenness": "evenness"}
+_MANY = 2000  # runs; each of a longer job would take some 40 pages
 _LONGEST = 60  # characters of a value that is kept whole elsewhere
 
 
@@ -67,6 +68,11 @@ class Teller:
     def told(self) -> Told:
         """Names and stations."""
         return Told(self.record, self.reader)
+
+    @property
+    def is_long(self) -> bool:
+        """Whether it is a whole job of so many runs that nobody reads each on paper."""
+        return self.closeout.day is None and len(self.record.all("run")) > _MANY
 
     @property
     def unknown(self) -> str:
@@ -111,6 +117,17 @@ class Teller:
         """What a fact says in one field."""
         field = KINDS[fact.kind][name]
         return self.of_field(field, fact[name], kind=fact.kind)
+
+    def reach(self, facts: Iterable[Fact], name: str) -> str:
+        """What several facts say in one field: lowest to highest reading, or each word once."""
+        told = {self.value(fact, name): fact[name] for fact in facts}
+        sizes = {text: si(value) for text, value in told.items() if isinstance(value, Mapping)}
+        known = sorted((size, text) for text, size in sizes.items() if size is not None)
+        said = [text for text in told if sizes.get(text) is None]
+        if known:
+            low, high = known[0][1], known[-1][1]
+            said.insert(0, low if low == high else self.say("reach", low=low, high=high))
+        return ", ".join(said)
 
     def of_field(self, field: Field, value: Any, *, kind: str = "") -> str:
         """A value by what its field holds."""

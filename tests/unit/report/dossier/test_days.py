@@ -12,11 +12,11 @@ from tests.handed import EN, ES, grids, said, teller, week, week_closed
 
 from lapwright.readings.decided import decided
 from lapwright.record.fact import Fact
-from lapwright.report.dossier import days as room
+from lapwright.report.dossier import telling
 from lapwright.report.dossier.days import conditions, day_section, days, set_up
 from lapwright.report.dossier.telling import Teller
 from lapwright.report.dossier.testing import Drawn
-from lapwright.report.paper.blocks import Grid, Picture, Section, Words
+from lapwright.report.paper.blocks import Grid, Listed, Picture, Section, Words
 
 NO_PICTURES = Drawn(lambda _: None, 0)
 
@@ -72,30 +72,39 @@ def test_a_run_against_the_stations_and_one_without_an_end() -> None:
     assert second[-1] == "no end recorded"
 
 
-def test_of_too_many_runs_those_that_went_on_share_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
-    """0 to 40 and 40 to 80 ft in one setting are one row of two runs; a gap, another reason or
-    another speed begin a row; the sheet of the day keeps each apart."""
-    facts = list(cast.SETUP)
-    for at, start, end, reason, speed in (
-        ("08:00", 0, 40, "track", "10"), ("08:10", 40, 80, "track", "10"),
-        ("08:20", 90, 120, "track", "10"), ("08:30", 120, 140, "lunch", "10"),
-        ("08:40", 140, 160, "lunch", "8"),
-    ):  # fmt: skip
-        run = cast.fact("run", at=at, seam="A-S001", station=f"{start} ft", decision=None,
-                        air="860 f", speed=f"{speed} ft_min", **cast.CHAIN)  # fmt: skip
-        done = cast.fact("run_end", at=f"{at[:4]}5", run=run, station=f"{end} ft", reason=reason)
-        facts += [run, done]
-    assert len(rows_of(told(facts), "Runs on the roof")) == 5
-    monkeypatch.setattr(room, "_EACH", 4)
-    rows = rows_of(told(facts), "Runs on the roof")
-    assert [(row[1], row[2], row[5]) for row in rows] == [
-        ("0–80\N{NO-BREAK SPACE}ft", "08:00–08:15", "off track, 2 runs"),
-        ("90–120\N{NO-BREAK SPACE}ft", "08:20–08:25", "off track"),
-        ("120–140\N{NO-BREAK SPACE}ft", "08:30–08:35", "lunch"),
-        ("140–160\N{NO-BREAK SPACE}ft", "08:40–08:45", "lunch"),
+def test_a_long_job_lists_each_run_and_reading_inside_the_file(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The very rows that a shorter job has on paper, with their day; the sheet of a day has them
+    on paper still."""
+    short = days(Teller(week_closed(), EN), NO_PICTURES)
+    monkeypatch.setattr(telling, "_MANY", len(of_kind("run")) - 1)
+    *parts, last = days(Teller(week_closed(), EN), NO_PICTURES)
+    readings, runs = (block.grid for block in last.blocks if isinstance(block, Listed))
+    assert [row[1:] for row in readings.rows] == rows_of(short, "Conditions as read")
+    assert [row[2:] for row in runs.rows] == rows_of(short, "Runs on the roof")
+    assert Counter(row[0] for row in runs.rows) == Counter(fact.day for fact in of_kind("run"))
+    assert rows_of(tuple(parts), "Runs on the roof") == []
+    assert len(rows_of(tuple(parts), "Test welds")) == len(of_kind("test_weld"))
+    (sheet,) = days(Teller(week_closed("2026-05-05"), EN), NO_PICTURES)
+    assert rows_of((sheet,), "Runs on the roof")
+
+
+def test_a_long_job_tells_the_sky_of_a_day_in_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From the lowest reading to the highest, each word once, and what nobody read."""
+    monkeypatch.setattr(telling, "_MANY", 0)
+    run = cast.fact("run", at="08:00", seam="A-S001", station="0 ft", decision=None, **cast.CHAIN)
+    skies = [
+        cast.fact("conditions", at="07:00", sheet="96 f", ambient="9 c", wind="light", humidity=None),
+        cast.fact("conditions", at="09:00", sheet="104 f", ambient="70 f", wind="strong"),
+        cast.fact("conditions", at="11:00", sheet="98 f", ambient="60 f", wind="light"),
     ]
-    (sheet,) = days(teller(facts, day=cast.DAY), NO_PICTURES)
-    assert len(rows_of((sheet,), "Runs on the roof")) == 5
+    names = [fact for fact in cast.SETUP if fact.kind != "conditions"]
+    (line,) = (text for text in said(told([*names, *skies, run])[0]) if "readings 3" in text)
+    line = line.replace("\N{NO-BREAK SPACE}", " ")
+    assert "sheet 96 °F to 104 °F" in line
+    assert "air on the roof 48 °F to 70 °F" in line  # 9 C is 48.2 F
+    assert "wind light, strong" in line
 
 
 def test_a_day_without_welds_is_told_as_one() -> None:
