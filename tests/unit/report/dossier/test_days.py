@@ -91,11 +91,11 @@ def test_a_long_job_lists_each_run_and_reading_inside_the_file(
 
 
 def test_a_long_job_tells_the_sky_of_a_day_in_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
-    """From the lowest reading to the highest, each word once, and what nobody read."""
+    """From the lowest reading to the highest, and each word once."""
     monkeypatch.setattr(telling, "_MANY", 0)
     run = cast.fact("run", at="08:00", seam="A-S001", station="0 ft", decision=None, **cast.CHAIN)
     skies = [
-        cast.fact("conditions", at="07:00", sheet="96 f", ambient="9 c", wind="light", humidity=None),
+        cast.fact("conditions", at="07:00", sheet="96 f", ambient="9 c", wind="light"),
         cast.fact("conditions", at="09:00", sheet="104 f", ambient="70 f", wind="strong"),
         cast.fact("conditions", at="11:00", sheet="98 f", ambient="60 f", wind="light"),
     ]

@@ -1,4 +1,4 @@
-"""Tables before they are set: they fill the page, every word fits, rows take the lines that they are told."""
+"""Tables before they are set: they fill the page, words fit, rows take the lines they are told."""
 
 from __future__ import annotations
 
