@@ -24,7 +24,7 @@ from lapwright.report.dossier.whole import dossier
 from lapwright.report.figures import Reader
 from lapwright.report.paper.blocks import Shots
 from lapwright.report.paper.paper import Attachment, pdf_of
-from lapwright.report.paper.photos import printed
+from lapwright.report.paper.photos import printed, side_of
 from lapwright.report.paper.setting import blocks_of
 from lapwright.units import UnitSystem
 from lapwright.words import Language
@@ -151,15 +151,15 @@ def make_paper(
 
 def _prints(files: set[str], photos: Photos, tell: Progress) -> dict[str, bytes]:
     """Each photo that has come, small; empty where it is damaged."""
+    prints, wanted, side = {}, sorted(files), side_of(len(files))
 
     def print_of(file: str) -> bytes | None:
         try:
             content = photos(file)
         except LapwrightError:  # kept, but no longer what its name says
             return b""
-        return None if content is None else printed(content) or b""
+        return None if content is None else printed(content, side=side) or b""
 
-    prints, wanted = {}, sorted(files)
     with ThreadPoolExecutor(_AT_ONCE) as pool:  # scaling needs no lock of the interpreter
         found = zip(wanted, pool.map(print_of, wanted), strict=True)
         for done, (file, content) in enumerate(found, 1):

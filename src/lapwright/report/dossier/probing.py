@@ -2,7 +2,7 @@
 
 A few hundred closed defects are told one by one. More would be a paper that nobody reads: then
 each seam tells what was found on it and how that was closed, and a table inside the file has
-every single one.
+every single one. Of a long job the same holds for the walks, which the trace tells too.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from lapwright.roof.station import Span
 _NAMED = 60  # T-joints named one by one; more are counted
 _TOLD = 60  # open defects of other days that a day's sheet tells one by one
 _MOST = 500  # closed defects told one by one on paper; some 30 pages
-_FILE = "defects.csv"
+_WALKS, _DEFECTS = "walks.csv", "defects.csv"
 
 
 def probing(teller: Teller, *, with_photos: bool) -> Section:
@@ -63,7 +63,7 @@ def _walks(teller: Teller) -> Iterator[Block]:
             joined[-1] = first, Span(before.start, max(before.end, span.end))
         else:
             joined.append((fact, span))
-    yield Grid(
+    grid = Grid(
         head=teller.heads("seam", "from_to", "when", "prober", "found"),
         rows=tuple(
             (
@@ -77,6 +77,10 @@ def _walks(teller: Teller) -> Iterator[Block]:
         ),
         caption=teller.say("walks"),
     )
+    if teller.is_long:
+        yield Listed(teller.say("walks_listed", count=len(joined), file=_WALKS), grid, _WALKS)
+    else:
+        yield grid
 
 
 def _is_one(one: Fact, other: Fact) -> bool:
@@ -95,8 +99,8 @@ def _defects(teller: Teller, found: Sequence[Mended]) -> Iterator[Block]:
     if len(closed) < len(found):
         yield _one_by_one(teller, [each for each in found if each.is_open])
     yield _by_seam(teller, closed)
-    text = teller.say("defects_listed", count=len(found), file=_FILE)
-    yield Listed(text, _one_by_one(teller, found), _FILE)
+    text = teller.say("defects_listed", count=len(found), file=_DEFECTS)
+    yield Listed(text, _one_by_one(teller, found), _DEFECTS)
 
 
 def _one_by_one(teller: Teller, found: Iterable[Mended]) -> Grid:

@@ -13,6 +13,8 @@ from lapwright.report.rulestext import source_text
 from lapwright.report.suspectfigures import failure_says
 from lapwright.roof.station import Span, union
 
+_ONLY_OPEN = ("open_defect",)
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -137,11 +139,22 @@ def _probed(teller: Teller, piece: Piece) -> str:
 
 
 def _unproved(teller: Teller, found: Iterable[Stretch]) -> Section:
-    """Every stretch that lacks something, with the clause or the reason."""
+    """Every stretch that lacks something, with the clause or the reason.
+
+    Of a long job those that lack the closing of a defect and nothing else are only counted: the
+    log of the probe names each.
+    """
     lacking = [piece for piece in pieces(found, key=_lacking_for) if piece.first.states]
     title = teller.say("unproved")
     if not lacking:
         return Section(title, (Words(teller.say("all_proved")),))
+    blocks: list[Block] = []
+    counted = [piece for piece in lacking if piece.first.states == _ONLY_OPEN]
+    if teller.is_long and counted:
+        lacking = [piece for piece in lacking if piece.first.states != _ONLY_OPEN]
+        length = teller.length(sum(piece.lacking for piece in counted))
+        told = {"count": len(counted), "length": length, "probing": teller.say("probing")}
+        blocks.append(Words(teller.say("unproved_open", **told)))
     rows = tuple(
         (
             piece.first.seam,
@@ -153,7 +166,9 @@ def _unproved(teller: Teller, found: Iterable[Stretch]) -> Section:
         for piece in lacking
     )
     head = teller.heads("seam", "from_to", "length", "lacks", "because")
-    return Section(title, (Grid(head, rows, numbers=(2,), wide=(3, 4)),))
+    if rows or not blocks:
+        blocks.append(Grid(head, rows, numbers=(2,), wide=(3, 4)))
+    return Section(title, tuple(blocks))
 
 
 def _lacking_for(each: Stretch) -> Hashable:

@@ -125,14 +125,20 @@ def verdict_text(teller: Teller, tested: Tested) -> str:
 
 
 def set_points(teller: Teller, chain: ChainDay, drawn: Drawn) -> Iterator[Block]:
-    """The decisions as they were taken: what lapwright said then, and what was accepted."""
+    """The decisions as they were taken: what lapwright said then, and what was accepted.
+
+    Where no window stood behind any of them, its columns are left out.
+    """
     if not chain.decisions:
         return
+    kept = [drawn.kept(one) for one in chain.decisions]
+    window = ("bottom", "top", "p_sound") if any(kept) else ()
     yield Grid(
-        head=teller.heads(
-            "time", "set_point", "test_welds", "said_then", "bottom", "top", "p_sound", "by"
+        head=teller.heads("time", "set_point", "test_welds", "said_then", *window, "by"),
+        rows=tuple(
+            _decision_row(teller, one, then, blanks=len(window))
+            for one, then in zip(chain.decisions, kept, strict=True)
         ),
-        rows=tuple(_decision_row(teller, one, drawn.kept(one)) for one in chain.decisions),
         wide=(3,),
         caption=teller.say("set_points"),
     )
@@ -158,7 +164,9 @@ def _past_days(teller: Teller, decision: Fact, earlier: Earlier) -> str:
     )
 
 
-def _decision_row(teller: Teller, decision: Fact, then: Decided | None) -> tuple[str, ...]:
+def _decision_row(
+    teller: Teller, decision: Fact, then: Decided | None, *, blanks: int
+) -> tuple[str, ...]:
     reader = teller.reader
     setting = teller.setting(decision)
     if decision["load"] is not None:
@@ -170,7 +178,7 @@ def _decision_row(teller: Teller, decision: Fact, then: Decided | None) -> tuple
         by += f" ({teller.value(decision, 'reason')})"
     told = (clock(decision.at), setting, teller.value(decision, "test_welds") or DASH)
     if then is None:
-        return (*told, teller.say("not_worked_out"), DASH, DASH, DASH, by)
+        return (*told, teller.say("not_worked_out"), *[DASH] * blanks, by)
     has_none = then.p_sound is None or then.verdict in NO_SETTING
     said = reader.say("verdict", then.verdict)
     if decision["worked_out"] == "phone":

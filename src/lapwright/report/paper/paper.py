@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -26,6 +27,8 @@ from lapwright.report.paper.setting import Files, blocks_of, set_document, text_
 from lapwright.words import say
 
 _HERE = Path(__file__).parent
+# Files that were read go back to the system when they are done with (GNU C library; 50 MB of 1 GB).
+_GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": "131072"}
 _PICTURE = re.compile(r"\bpicture-\d+\.svg\b")
 # The typesetter hands a photo through that a drawing refers to. One by itself it would unpack
 # and keep so: 2 MB each.
@@ -117,7 +120,7 @@ def _listed(document: Document) -> list[Attachment]:
 def _press(folder: Path, seconds: int, pictures: Mapping[str, Picture]) -> bytes:
     """Print what lies in the folder; what the typesetter cannot read is named."""
     command = [sys.executable, "-I", str(_HERE / "press.py"), str(folder), str(FONTS), str(seconds)]
-    told = subprocess.run(command, capture_output=True, check=False)
+    told = subprocess.run(command, capture_output=True, check=False, env=os.environ | _GIVES_BACK)
     if told.returncode:
         reason = told.stderr.decode(errors="replace").strip() or f"exit {told.returncode}"
         if (named := _PICTURE.search(reason)) is not None:

@@ -10,6 +10,7 @@ from tests.handed import EN, grids, said, teller, week, week_closed
 
 from lapwright.record.fact import Fact
 from lapwright.report.dossier import probing as room
+from lapwright.report.dossier import telling
 from lapwright.report.dossier.probing import probing
 from lapwright.report.dossier.telling import Teller
 from lapwright.report.figures import Reader
@@ -34,6 +35,17 @@ def test_every_walk_stands_with_its_prober() -> None:
     rows = shown("Probe walks")
     assert Counter(row[:2] for row in rows) == walks
     assert {row[3] for row in rows} == {"Luz"}
+
+
+def test_a_long_job_lists_its_walks_inside_the_file(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rows that a shorter one has on paper; what is open stays there."""
+    walks = shown("Probe walks")
+    monkeypatch.setattr(telling, "_MANY", 0)
+    part = probing(Teller(week_closed(), EN), with_photos=False)
+    (listed,) = (block.grid for block in part.blocks if isinstance(block, Listed))
+    assert list(listed.rows) == walks
+    assert set(grids(part)) >= {"Defects, and how they were closed"}
+    assert "Probe walks" not in grids(part)
 
 
 def test_walks_that_touch_are_one_and_others_are_not() -> None:

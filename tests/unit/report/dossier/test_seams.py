@@ -10,6 +10,7 @@ import pytest
 from tests import cast
 from tests.handed import EN, ES, grids, said, teller, week, week_closed
 
+from lapwright.report.dossier import telling
 from lapwright.report.dossier.seams import Piece, pieces, seams
 from lapwright.report.dossier.telling import Teller
 from lapwright.report.paper.blocks import Grid
@@ -47,6 +48,20 @@ def test_every_planned_foot_stands_in_the_trace_once() -> None:
         assert found[-1][1] == pytest.approx(length, abs=0.05)
         for (_, end), (start, _) in pairwise(found):
             assert start == end or seam == "A-S003"  # 130 to 136 ft: nobody welded it
+
+
+def test_a_long_job_counts_the_feet_that_only_wait_for_a_defect(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """They leave the table, no other row does, and their feet are told together."""
+    rows = shown(NOT_PROVED).rows
+    monkeypatch.setattr(telling, "_MANY", 0)
+    waiting = [row for row in rows if row[3] == "open defect"]
+    assert len(waiting) == 1
+    assert list(shown(NOT_PROVED).rows) == [row for row in rows if row not in waiting]
+    told = " ".join(said(seams(Teller(week_closed(), EN))))
+    feet = sum(float(row[2].split()[0]) for row in waiting)
+    assert f"closing of a defect: 1, {feet:g} ft in all" in told
 
 
 def test_what_lacks_in_the_first_table_stands_again_in_the_second() -> None:

@@ -95,14 +95,17 @@ def test_a_set_point_stands_as_accepted_with_the_answer_of_its_hour() -> None:
 
 
 def test_a_set_point_from_experience_carries_no_window() -> None:
-    """No edge, no share: dashes, and the reason beside who took it."""
+    """The reason stands beside who took it; beside others that have a window, dashes do."""
     friday = next(chain for chain in week_closed().days[-1].chains if chain.chain.operator
                   == cast.INES.id)  # fmt: skip
     (grid,) = set_points(Teller(week_closed(), EN), friday, Drawn(decided, 0))
     assert isinstance(grid, Grid)
     (row,) = grid.rows
-    assert row[3:7] == ("no window was worked out", "–", "–", "–")
-    assert row[7] == "Rosa (experience)"
+    assert row[3:] == ("no window was worked out", "Rosa (experience)")
+    mixed = replace(friday, decisions=(*friday.decisions, *MONDAY.chains[0].decisions))
+    (grid,) = set_points(Teller(week_closed(), EN), mixed, Drawn(decided, 0))
+    assert isinstance(grid, Grid)
+    assert grid.rows[0][3:7] == ("no window was worked out", "–", "–", "–")
 
 
 def test_a_window_that_does_not_come_out_again_is_not_drawn() -> None:

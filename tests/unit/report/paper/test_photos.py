@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from PIL import Image, ImageCms
 
-from lapwright.report.paper.photos import SIDE, Printed, printed
+from lapwright.report.paper.photos import SIDE, SMALL, Printed, printed
 
 
 def photo(size: tuple[int, int] = (400, 300), form: str = "JPEG", **more: Any) -> bytes:
@@ -62,6 +62,7 @@ def test_a_large_photo_becomes_small_in_its_proportions() -> None:
     """The longer side is what a third of a page needs."""
     assert opened(printed(photo((4000, 3000)))).size == (SIDE, SIDE * 3 // 4)
     assert opened(printed(photo((300, 4000)))).height == SIDE
+    assert opened(printed(photo((4000, 3000)), side=SMALL)).size == (SMALL, SMALL * 3 // 4)
 
 
 def test_a_small_photo_is_not_blown_up() -> None:
